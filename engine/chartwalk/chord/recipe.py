@@ -1,0 +1,175 @@
+"""What each piece of a chord symbol does to the notes, and how to say it in plain words.
+
+A symbol is read left to right. It begins as a major triad on the root; each piece changes the
+degrees and returns the line that explains it.
+
+References
+----------
+MusicXML 4.0 ``kind`` and ``degree``; Hutchinson, *Music Theory for the 21st-Century Classroom*,
+chapters on triads, sevenths and jazz chord symbols; ABC 2.1 section 4.18 (slash bass).
+"""
+
+from collections.abc import Iterable
+from dataclasses import dataclass, field
+from typing import Final
+
+from chartwalk.chord.degree import Degree
+from chartwalk.pitch import Name
+
+STACKS: Final = {7: (7,), 9: (7, 9), 11: (7, 9, 11), 13: (7, 9, 11, 13)}
+SEVENTHS: Final = {0: "major", -1: "minor", -2: "diminished"}
+WORDS: Final = {2: "second", 4: "fourth", 5: "fifth", 6: "sixth", 7: "seventh"}
+
+
+def spoken(name: Name) -> str:
+    """Name a note, with the plain name of its key where the true one makes a player stop.
+
+    >>> spoken(Name("F", 2)), spoken(Name("A"))
+    ('F♯♯, the key G', 'A')
+    """
+    return f"{name}, the key {name.friendly}" if name.friendly else str(name)
+
+
+def word(number: int) -> str:
+    """Return the degree in words: fifth, 9th, 11th."""
+    return WORDS.get(number, f"{number}th")
+
+
+@dataclass(slots=True)
+class Recipe:
+    """The degrees of a symbol while it is read; every method returns the line that explains it."""
+
+    root: Name
+    degrees: list[Degree] = field(default_factory=lambda: [Degree(1), Degree(3), Degree(5)])
+    diminished: bool = False
+
+    def name(self, degree: Degree) -> Name:
+        """Spell a degree of this root."""
+        return self.root + degree.interval
+
+    def say(self, numbers: Iterable[int]) -> str:
+        """Name the notes held now on these degrees."""
+        chosen = [degree for degree in self.degrees if degree.number in set(numbers)]
+        return " ".join(str(self.name(degree)) for degree in sorted(chosen))
+
+    def put(self, number: int, alter: int = 0) -> None:
+        """Hold exactly one note on this degree."""
+        self.drop(number)
+        self.degrees.append(Degree(number, alter))
+
+    def drop(self, number: int) -> None:
+        """Hold no note on this degree."""
+        self.degrees = [degree for degree in self.degrees if degree.number != number]
+
+    def minor(self) -> str:
+        """Lower the third."""
+        self.put(3, -1)
+        return f"minor, so {self.say((1, 3, 5))}"
+
+    def major(self) -> str:
+        """Say what a bare major sign says: the triad as it stands."""
+        return f"major, so {self.say((1, 3, 5))}"
+
+    def diminish(self) -> str:
+        """Lower third and fifth; a seventh that follows is diminished too."""
+        self.put(3, -1)
+        self.put(5, -1)
+        self.diminished = True
+        return f"diminished, so {self.say((1, 3, 5))}"
+
+    def half_diminish(self, number: int) -> str:
+        """Lower third and fifth and add a minor seventh, with a natural 9th and 11th if asked."""
+        self.put(3, -1)
+        self.put(5, -1)
+        self.stack(number, -1)
+        return f"half-diminished, so {self.say((1, 3, 5, 7, 9, 11))}"
+
+    def augment(self) -> str:
+        """Raise the fifth."""
+        self.put(5, 1)
+        return f"augmented: raise the fifth, so {self.say((1, 3, 5))}"
+
+    def stack(self, number: int, seventh: int) -> str:
+        """Add a seventh and the thirds above it up to 9, 11 or 13."""
+        steps = [step for step in STACKS[number] if step != 11 or Degree(4) not in self.degrees]
+        for step in steps:
+            self.put(step, seventh if step == 7 else 0)
+        line = f"add a {SEVENTHS[seventh]} seventh, {spoken(self.name(Degree(7, seventh)))}"
+        above = steps[1:]
+        if above:
+            line += f", and above it {' and '.join(word(step) for step in above)}: "
+            line += self.say(above)
+        return line
+
+    def number(self, number: int) -> str:
+        """Add what a bare 7, 9, 11 or 13 adds: a minor seventh below (diminished after dim)."""
+        return self.stack(number, -2 if self.diminished else -1)
+
+    def sixth(self, ninth: bool) -> str:
+        """Add the major sixth, and the 9th in 6/9."""
+        self.put(6)
+        line = f"add the major sixth, {spoken(self.name(Degree(6)))}"
+        if ninth:
+            self.put(9)
+            line += f", and the 9th, {spoken(self.name(Degree(9)))}; no seventh"
+        return line
+
+    def power(self) -> str:
+        """Leave out the third."""
+        self.drop(3)
+        return f"power chord: root and fifth only, {self.say((1, 5))}"
+
+    def suspend(self, numbers: tuple[int, ...]) -> str:
+        """Put the second or the fourth in place of the third."""
+        self.drop(3)
+        for number in numbers:
+            self.put(number)
+            if number == 4 and Degree(11) in self.degrees:
+                self.drop(11)  # the fourth is the same note, an octave down
+        held = " and ".join(f"the {word(number)}, {self.say((number,))}," for number in numbers)
+        return f"suspended: {held} in place of the third"
+
+    def add(self, number: int, alter: int) -> str:
+        """Add one note and nothing below it."""
+        degree = Degree(number, alter)
+        if degree not in self.degrees:
+            self.degrees.append(degree)
+        alone = ", no seventh" if number > 7 and not self._has(7) else ""
+        return f"add the {self._spell_out(degree)}, {spoken(self.name(degree))}{alone}"
+
+    def alter(self, number: int, alter: int) -> str:
+        """Raise or lower a degree; where it is not held yet, add it so.
+
+        A second alteration of the same degree stands beside the first (♭9 and ♯9).
+        """
+        degree = Degree(number, alter)
+        verb = "raise" if alter > 0 else "lower"
+        if Degree(number) in self.degrees:
+            self.put(number, alter)
+            return f"{verb} the {word(number)} to {spoken(self.name(degree))}"
+        if degree not in self.degrees:
+            self.degrees.append(degree)
+        return f"add the {self._spell_out(degree)}, {spoken(self.name(degree))}"
+
+    def altered(self) -> str:
+        """Add a minor seventh with fifth and ninth both altered, the choice left to the player."""
+        self.drop(5)
+        self.put(7, -1)
+        self.degrees += [Degree(5, -1), Degree(5, 1), Degree(9, -1), Degree(9, 1)]
+        return (
+            "altered: a minor seventh, and fifth and 9th each lowered or raised as you choose: "
+            f"{self.say((5,))} and {self.say((9,))}"
+        )
+
+    def omit(self, number: int) -> str:
+        """Leave out the note on a degree."""
+        self.drop(number)
+        return f"leave out the {'root' if number == 1 else 'third' if number == 3 else word(number)}"
+
+    def _has(self, number: int) -> bool:
+        return any(degree.number == number for degree in self.degrees)
+
+    @staticmethod
+    def _spell_out(degree: Degree) -> str:
+        shift = {1: "raised ", -1: "lowered "}.get(degree.alter, "")
+        return f"{shift}{word(degree.number)}"

@@ -1,0 +1,180 @@
+"""Chord symbols: the letters as written, taken apart from left to right."""
+
+import re
+from dataclasses import dataclass
+from functools import lru_cache
+from typing import Final
+
+from chartwalk.chord.degree import Degree
+from chartwalk.chord.grammar import RULES, Spot
+from chartwalk.chord.palette import Palette, Tone
+from chartwalk.chord.recipe import Recipe, spoken
+from chartwalk.pitch import ACCIDENTAL_PATTERN, Name
+
+_ROOT: Final = re.compile(rf"[A-G]{ACCIDENTAL_PATTERN}")
+_BASS: Final = re.compile(rf"/([A-Ga-g])({ACCIDENTAL_PATTERN})")
+_NO_CHORD: Final = re.compile(r"N\.?C\.?|NOCHORD|nochord|n\.?c\.?")
+_PRETTY: Final = str.maketrans({"#": "♯", "b": "♭"})
+_OPEN, _CLOSE = "([", ")]"
+
+
+class ChordError(ValueError):
+    """A chord symbol that can't be read.
+
+    ``column`` counts from 1 within the symbol; ``found`` is what stands there, ``fits`` what would.
+    """
+
+    def __init__(self, symbol: str, column: int, fits: str) -> None:
+        self.symbol, self.column, self.fits = symbol, column, fits
+        self.found = symbol[column - 1 :]
+        found = f"{self.found!r} can't be read" if self.found else "it ends too soon"
+        super().__init__(f"chord {symbol!r}: {found}; here fits {fits}")
+
+
+@dataclass(frozen=True, slots=True)
+class Piece:
+    """One piece of a symbol as it shows on screen, and the line that explains it."""
+
+    display: str
+    line: str
+
+
+@dataclass(frozen=True, slots=True)
+class ChordSymbol:
+    """A chord symbol, made by `parse`; everything follows from its text.
+
+    ``root`` is None and ``degrees`` are empty in N.C.; ``bass`` is the note after the slash.
+
+    >>> chord = ChordSymbol.parse("B-7#5")
+    >>> chord.display, [str(name) for name in chord.palette.names]
+    ('B-7♯5', ['B', 'D', 'F♯♯', 'A'])
+    >>> for line in chord.explanation: print(line)
+    B: the root
+    -: minor, so B D F♯
+    7: add a minor seventh, A
+    ♯5: raise the fifth to F♯♯, the key G
+    """
+
+    text: str
+    root: Name | None
+    degrees: tuple[Degree, ...]
+    bass: Name | None
+    pieces: tuple[Piece, ...]
+
+    @classmethod
+    def parse(cls, text: str) -> "ChordSymbol":
+        """Read a symbol, spaces left out; raise ChordError with the place and what would fit."""
+        return _parse("".join(text.split()))
+
+    @property
+    def silent(self) -> bool:
+        """Whether this is N.C., no chord."""
+        return self.root is None
+
+    @property
+    def display(self) -> str:
+        """The symbol as it shows on screen, with ♯ and ♭."""
+        return "".join(piece.display for piece in self.pieces)
+
+    @property
+    def explanation(self) -> tuple[str, ...]:
+        """The symbol taken apart, a line a piece."""
+        return tuple(f"{piece.display}: {piece.line}" for piece in self.pieces if piece.line)
+
+    @property
+    def palette(self) -> Palette:
+        """The notes the symbol asks for, each spelled by its degree."""
+        if self.root is None:
+            return Palette()
+        tones = tuple(Tone(degree, self.root + degree.interval) for degree in self.degrees)
+        return Palette(tones, self.bass or self.root)
+
+    def __str__(self) -> str:
+        return self.display
+
+
+@lru_cache(maxsize=4096)
+def _parse(text: str) -> ChordSymbol:
+    return read_symbol(text)
+
+
+def read_symbol(text: str) -> ChordSymbol:
+    """Read a symbol without spaces, anew each time; `ChordSymbol.parse` remembers."""
+    if _NO_CHORD.fullmatch(text):
+        return ChordSymbol(text, None, (), None, (Piece("N.C.", "no chord: nothing is played"),))
+    match = _ROOT.match(text)
+    if not match:
+        raise ChordError(text, 1, _root_advice(text))
+    root = Name.parse(match[0])
+    recipe = Recipe(root)
+    pieces = [Piece(str(root), "the root")]
+    place = _read_tail(text, match.end(), recipe, pieces)
+    bass = None
+    if place < len(text):
+        bass = _read_bass(text, place)
+        pieces.append(Piece(f"/{bass}", _bass_line(recipe, bass)))
+    return ChordSymbol(text, root, tuple(sorted(recipe.degrees)), bass, tuple(pieces))
+
+
+def _read_tail(text: str, place: int, recipe: Recipe, pieces: list[Piece]) -> int:
+    """Read the pieces after the root; return the place of the slash or the end."""
+    spot, outside = Spot.ROOT, Spot.ROOT
+    while place < len(text):
+        sign = text[place]
+        if sign in _OPEN and spot is not Spot.BRACKET:
+            spot, outside = Spot.BRACKET, Spot.TAIL
+        elif sign in _CLOSE and spot is Spot.BRACKET:
+            spot = outside
+        elif sign == "," and spot in {Spot.TAIL, Spot.BRACKET}:
+            pass
+        else:
+            if sign == "/" and spot is not Spot.BRACKET:
+                return place
+            place, spot = _read_piece(text, place, spot, recipe, pieces)
+            continue
+        pieces.append(Piece(sign, ""))
+        place += 1
+    if spot is Spot.BRACKET:
+        raise ChordError(text, place + 1, "the closing bracket )")
+    return place
+
+
+def _read_piece(
+    text: str, place: int, spot: Spot, recipe: Recipe, pieces: list[Piece]
+) -> tuple[int, Spot]:
+    for rule in RULES:
+        if spot in rule.spots and (match := rule.pattern.match(text, place)):
+            line = rule.act(recipe, match)
+            pieces.append(Piece(_pretty(match[0]), line))
+            after = spot if spot is Spot.BRACKET or rule.then is None else rule.then
+            return match.end(), after
+    raise ChordError(text, place + 1, spot.value)
+
+
+def _read_bass(text: str, place: int) -> Name:
+    match = _BASS.match(text, place)
+    if not match:
+        raise ChordError(text, place + 2, "a bass note, such as E or F#")
+    if match.end() < len(text):
+        raise ChordError(text, match.end() + 1, "nothing more: the bass note ends the symbol")
+    return Name.parse(match[1].upper() + match[2])
+
+
+def _bass_line(recipe: Recipe, bass: Name) -> str:
+    labels = [degree.label for degree in recipe.degrees if recipe.name(degree) == bass]
+    place = f"the {labels[0]} of the chord" if labels else "a note outside the chord"
+    return f"{spoken(bass)} in the bass, {place}"
+
+
+def _pretty(piece: str) -> str:
+    """Show accidentals as signs; no other piece of a symbol has a b before a digit or a #."""
+    return re.sub(r"[#b](?=\d)", lambda match: match[0].translate(_PRETTY), piece)
+
+
+def _root_advice(text: str) -> str:
+    first = text[:1]
+    if first in "Hh" and first:
+        return "a root A to G; the German H is B"
+    if first and first in "abcdefg":
+        return f"a root in capitals: {first.upper()}{text[1:]}"
+    return "a root A to G, with # or b, or N.C."

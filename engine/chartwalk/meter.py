@@ -1,0 +1,75 @@
+"""Meters: how long a bar is and where its beats fall.
+
+Lengths and places are exact fractions of a quarter note. The beat is the one that is felt:
+the quarter in 4/4, the half in 2/2, the dotted quarter in 6/8, the dotted half in 6/4, one in 3/8
+(Open Music Theory, meter; music21 10.5.1 ``beatCount`` for 3/8 and 6/4).
+"""
+
+import re
+from dataclasses import dataclass
+from fractions import Fraction
+from typing import Final, Self
+
+_METER: Final = re.compile(r"([1-9]\d?)/([1-9]\d?)")
+UNITS: Final = (1, 2, 4, 8, 16, 32)
+
+
+@dataclass(frozen=True, slots=True)
+class Meter:
+    """A time signature: ``count`` notes of the kind 1/``unit`` in a bar.
+
+    >>> Meter(6, 8).beats, Meter(6, 8).beat, Meter(4, 4).quarters
+    (2, Fraction(3, 2), Fraction(4, 1))
+    """
+
+    count: int = 4
+    unit: int = 4
+
+    def __post_init__(self) -> None:
+        if not 1 <= self.count <= 99:
+            raise ValueError(f"a bar holds 1 to 99 notes, not {self.count}")
+        if self.unit not in UNITS:
+            raise ValueError(f"the lower number of a meter is one of {UNITS}, not {self.unit}")
+
+    @classmethod
+    def parse(cls, text: str) -> Self:
+        """Read ``4/4``, ``6/8``; raise ValueError on anything else."""
+        match = _METER.fullmatch(text)
+        if not match:
+            raise ValueError(f"{text!r} is no meter: write it as 4/4 or 6/8")
+        return cls(int(match[1]), int(match[2]))
+
+    @property
+    def quarters(self) -> Fraction:
+        """The length of a full bar, in quarter notes."""
+        return Fraction(4 * self.count, self.unit)
+
+    @property
+    def compound(self) -> bool:
+        """Whether each beat falls into three: 6/8, 9/8, 12/8, 6/4, and 3/8 in one."""
+        return self.count % 3 == 0 and (self.count > 3 or self.unit >= 8)
+
+    @property
+    def beat(self) -> Fraction:
+        """The length of the felt beat, in quarter notes."""
+        return Fraction(4, self.unit) * (3 if self.compound else 1)
+
+    @property
+    def beats(self) -> int:
+        """The felt beats of a full bar."""
+        return int(self.quarters / self.beat)
+
+    def beat_at(self, offset: Fraction) -> Fraction:
+        """The beat number, from 1, at a place in quarter notes after the bar line.
+
+        >>> Meter(6, 8).beat_at(Fraction(3, 2)), Meter(4, 4).beat_at(Fraction(5, 2))
+        (Fraction(2, 1), Fraction(7, 2))
+        """
+        return offset / self.beat + 1
+
+    def offset_of(self, beat: Fraction) -> Fraction:
+        """The place of a beat number, in quarter notes after the bar line."""
+        return (beat - 1) * self.beat
+
+    def __str__(self) -> str:
+        return f"{self.count}/{self.unit}"
