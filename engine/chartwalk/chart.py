@@ -9,6 +9,7 @@ Conventions
   and the jumps act at its end (common engraving practice).
 """
 
+import re
 from collections.abc import Iterator
 from dataclasses import dataclass
 from enum import Enum
@@ -53,6 +54,9 @@ _PRINTED: Final = {
     Sign.DC_AL_CODA: "D.C. al Coda", Sign.DS_AL_CODA: "D.S. al Coda",
 }  # fmt: skip
 
+_ORDER: Final = {sign: place for place, sign in enumerate(Sign)}
+_NUMBER: Final = re.compile(r"[^\s,|]+")
+_LEADING: Final = re.compile(r"\d+")
 JUMPS: Final = frozenset(sign for sign in Sign if sign.value.startswith(("dc", "ds")))
 """The signs that send the player back: D.C. and D.S., plain, al Fine and al Coda."""
 
@@ -99,6 +103,13 @@ class Syllable:
     text: str
     joined: bool = False
 
+    def __post_init__(self) -> None:
+        text = self.text
+        if text != "".join(text.split()) or "|" in text or text == "_":
+            raise ValueError(f"{text!r} can't be sung on one note")
+        if (self.joined and not text) or (text.endswith("-") and text != "-"):
+            raise ValueError("a hyphen joins one syllable to the next: use joined")
+
 
 @dataclass(frozen=True, slots=True)
 class Bar:
@@ -123,6 +134,11 @@ class Bar:
     marks: tuple[RoadMark, ...] = ()
     double: bool = False
 
+    def __post_init__(self) -> None:
+        object.__setattr__(self, "marks", tuple(sorted(self.marks, key=_sign_order)))
+        if problem := _unsound(self):
+            raise ValueError(f"bar {self.number}: {problem}")
+
     def mark(self, *signs: Sign) -> RoadMark | None:
         """Return the first road mark of these kinds, or None."""
         return next((mark for mark in self.marks if mark.sign in signs), None)
@@ -143,6 +159,32 @@ class Bar:
     def offset_of(self, beat: Fraction) -> Fraction:
         """Return the place in this bar of a beat the player counts."""
         return self.meter.offset_of(beat) - self.lead_in
+
+
+def _sign_order(mark: RoadMark) -> int:
+    return _ORDER[mark.sign]
+
+
+def _unsound(bar: Bar) -> str | None:
+    """Say what in a bar contradicts the conventions; None in a sound bar."""
+    full = bar.meter.quarters
+    places = [change.at for change in bar.changes]
+    notes = len(sung(bar)) + 1  # a note that a tie leads into may still be sung
+    checks = (
+        (not _NUMBER.fullmatch(bar.number), "a bar number has no spaces, commas or bar lines"),
+        (bar.pickup and not 0 < bar.length < full, "a pickup is shorter than a bar"),
+        (not bar.pickup and bar.length != full, f"a bar of {bar.meter} has {full} quarters"),
+        (bar.pickup and not bar.tune, "a pickup needs notes or rests for its length"),
+        (bar.tune and sum(note.length for note in bar.tune) != bar.length, "the tune does not fit"),
+        (any(note.length <= 0 for note in bar.tune), "a note without length"),
+        (places != sorted(set(places)), "changes out of order"),
+        (any(not 0 <= place < bar.length for place in places), "a change outside the bar"),
+        (bar.tune and any(len(verse) > notes for verse in bar.words), "more syllables than notes"),
+        (bar.words and not bar.words[-1], "an empty last verse"),
+        (bar.double and bar.mark(Sign.REPEAT_END), "a repeat sign is no double bar too"),
+        (len({mark.sign for mark in bar.marks}) < len(bar.marks), "a road mark twice"),
+    )
+    return next((message for wrong, message in checks if wrong), None)
 
 
 @dataclass(frozen=True, slots=True)
@@ -176,29 +218,32 @@ class Chart:
             index += len(section.bars)
 
 
-def sung(bar: Bar, entering_tie: bool = False) -> tuple[int, ...]:
+def sung(bar: Bar, before: Bar | None = None) -> tuple[int, ...]:
     """Return the places in ``bar.tune`` of the notes that take a syllable, in order.
 
-    Rests take none, nor do notes that a tie leads into (``entering_tie``: from the bar before).
+    Rests take none, nor do notes that a tie leads into; ``before`` is the bar before on paper,
+    whose last note may be tied over the bar line.
     """
     places = []
-    tied = entering_tie
+    held = before.tune[-1] if before and before.tune else None
     for place, note in enumerate(bar.tune):
+        tied = held is not None and held.tied and held.pitch == note.pitch
         if note.pitch is not None and not tied:
             places.append(place)
-        tied = note.tied
+        held = note
     return tuple(places)
 
 
-def numbered(bars: int, pickups: frozenset[int] = frozenset()) -> list[str]:
-    """Return the numbers a page prints: a pickup is 0, or the second half of the bar before it.
+def next_number(before: str | None, pickup: bool = False) -> str:
+    """Return the number a page prints after the bar numbered ``before`` (None: the first bar).
 
-    >>> numbered(4, frozenset({0, 3}))
-    ['0', '1', '2', '2']
+    A pickup at the start is 0; later it is the second half of the bar before and repeats its
+    number (common practice, no source).
+
+    >>> next_number(None, pickup=True), next_number("0"), next_number("4", pickup=True)
+    ('0', '1', '4')
     """
-    numbers: list[str] = []
-    count = 0
-    for index in range(bars):
-        count += index not in pickups
-        numbers.append(str(count))
-    return numbers
+    if pickup:
+        return before or "0"
+    count = _LEADING.match(before or "")
+    return str(int(count[0]) + 1) if count else "1"

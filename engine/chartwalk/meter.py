@@ -60,7 +60,7 @@ class Meter:
         return int(self.quarters / self.beat)
 
     def beat_at(self, offset: Fraction) -> Fraction:
-        """The beat number, from 1, at a place in quarter notes after the bar line.
+        """Return the beat number, from 1, at a place in quarter notes after the bar line.
 
         >>> Meter(6, 8).beat_at(Fraction(3, 2)), Meter(4, 4).beat_at(Fraction(5, 2))
         (Fraction(2, 1), Fraction(7, 2))
@@ -68,7 +68,7 @@ class Meter:
         return offset / self.beat + 1
 
     def offset_of(self, beat: Fraction) -> Fraction:
-        """The place of a beat number, in quarter notes after the bar line."""
+        """Return the place of a beat number, in quarter notes after the bar line."""
         return (beat - 1) * self.beat
 
     def __str__(self) -> str:

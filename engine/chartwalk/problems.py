@@ -9,7 +9,7 @@ class Problem:
     """One thing that is wrong, and its place.
 
     ``line`` and ``column`` count from 1; 0 where the source has none. ``bar`` is the printed number
-    of the bar, where the trouble belongs to one.
+    of the bar, where the trouble belongs to one; ``index`` is that bar's index, from 0.
 
     >>> str(Problem("chord 'C7zz': ...", file="songs/x.lead", line=12, column=18))
     "songs/x.lead:12:18 chord 'C7zz': ..."
@@ -22,6 +22,7 @@ class Problem:
     line: int = 0
     column: int = 0
     bar: str = ""
+    index: int = 0
 
     @property
     def place(self) -> str:

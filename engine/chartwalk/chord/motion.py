@@ -5,7 +5,7 @@ held (Tymoczko, "The Geometry of Musical Chords", *Science* 313, 2006: voice-lea
 """
 
 from dataclasses import dataclass
-from functools import lru_cache
+from functools import cache, lru_cache
 
 from chartwalk.chord.palette import Palette
 from chartwalk.pitch import Name
@@ -60,7 +60,7 @@ def motion(old: Palette, new: Palette) -> Motion:
 def _pairs(fewer: tuple[Name, ...], more: tuple[Name, ...]) -> tuple[tuple[Name, Name], ...]:
     """Pair each of the fewer names with one of the more, at the least total distance."""
 
-    @lru_cache(maxsize=None)
+    @cache
     def best(place: int, free: int) -> tuple[int, tuple[int, ...]]:
         if place == len(fewer):
             return 0, ()

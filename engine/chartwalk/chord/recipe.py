@@ -164,7 +164,9 @@ class Recipe:
     def omit(self, number: int) -> str:
         """Leave out the note on a degree."""
         self.drop(number)
-        return f"leave out the {'root' if number == 1 else 'third' if number == 3 else word(number)}"
+        return (
+            f"leave out the {'root' if number == 1 else 'third' if number == 3 else word(number)}"
+        )
 
     def _has(self, number: int) -> bool:
         return any(degree.number == number for degree in self.degrees)

@@ -1,0 +1,224 @@
+"""What the cells of a `.lead` row hold, one function a row, and the way back to text."""
+
+import re
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass
+from fractions import Fraction
+from typing import Final
+
+from chartwalk.chart import Bar, Change, Note, RoadMark, Sign, Syllable
+from chartwalk.chord import ChordError, ChordSymbol
+from chartwalk.leadfile.layout import Token
+from chartwalk.leadfile.number import format_number, parse_number, quarters
+from chartwalk.meter import Meter
+from chartwalk.pitch import Pitch
+
+Report = Callable[[Token, str], None]
+
+ROAD_WORDS: Final = {
+    sign.value: sign for sign in Sign if sign.value[0].isalpha() and sign is not Sign.ENDING
+}
+AFTER_JUMP: Final = "repeat after jump"
+_ENDING: Final = re.compile(r"(?:[1-9]\d?\.\s*)+")
+_TIMES: Final = re.compile(r"(\d{1,2})x")
+_BAR_NUMBER: Final = re.compile(r"bar\s+(\S+)")
+_NOTE: Final = re.compile(r"([^:~]+):([^~]+)(~?)")
+
+
+@dataclass(slots=True)
+class RoadCell:
+    """The marks of a bar in the road row."""
+
+    marks: tuple[RoadMark, ...] = ()
+    pickup: bool = False
+    times: int | None = None
+    after_jump: bool = False
+    number: str | None = None
+
+
+def read_road(cell: Token, report: Report) -> RoadCell:
+    """Read comma-separated road marks."""
+    road = RoadCell()
+    place = 0
+    for part in cell.text.split(","):
+        text = part.strip()
+        token = Token(text, cell.line, cell.column + place + len(part) - len(part.lstrip()))
+        place += len(part) + 1
+        if text:
+            _read_mark(road, token, report)
+    return road
+
+
+def _read_mark(road: RoadCell, token: Token, report: Report) -> None:
+    word = " ".join(token.text.lower().split())
+    if word == "pickup":
+        road.pickup = True
+    elif word == AFTER_JUMP:
+        road.after_jump = True
+    elif times := _TIMES.fullmatch(word):
+        road.times = int(times[1])
+    elif number := _BAR_NUMBER.fullmatch(token.text):
+        road.number = number[1]
+    elif _ENDING.fullmatch(word):
+        passes = tuple(int(number) for number in re.findall(r"\d+", word))
+        road.marks += (RoadMark(Sign.ENDING, passes),)
+    elif word in ROAD_WORDS:
+        road.marks += (RoadMark(ROAD_WORDS[word]),)
+    else:
+        fits = ", ".join(ROAD_WORDS)
+        report(token, f"road mark {token.text!r} is not known: write pickup, {fits}, 1. or 3x")
+
+
+def write_road(bar: Bar, number: str | None) -> str:
+    """Write the road marks of a bar; ``number`` is its number where the page counts otherwise."""
+    words = ["pickup"] if bar.pickup else []
+    for mark in bar.marks:
+        if mark.sign is Sign.ENDING:
+            words.append(" ".join(f"{number}." for number in mark.passes))
+        elif mark.sign is Sign.REPEAT_END:
+            words += [f"{mark.times}x"] if mark.times != 2 else []
+            words += [AFTER_JUMP] if mark.after_jump else []
+        elif mark.sign is not Sign.REPEAT_START:
+            words.append(mark.sign.value)
+    if number is not None:
+        words.append(f"bar {number}")
+    return ", ".join(words)
+
+
+def token_counts(length: Fraction, meter: Meter) -> list[int]:
+    """Return how many chord tokens may share a bar evenly, fewest first.
+
+    >>> token_counts(Fraction(4), Meter(4, 4)), token_counts(Fraction(3), Meter(6, 8))
+    ([1, 2, 4], [1, 2, 3, 6])
+    """
+    units = {meter.beat, Fraction(4, meter.unit)} if meter.compound else {meter.beat}
+    counts = {1}
+    for unit in units:
+        if (length / unit).denominator == 1:
+            whole = int(length / unit)
+            counts |= {n for n in range(1, whole + 1) if whole % n == 0}
+    return sorted(counts)
+
+
+def read_chords(
+    cell: Token, bar: Bar, before: tuple[Change, ...] | None, report: Report
+) -> tuple[Change, ...]:
+    """Read the chords of a bar; ``bar`` gives meter and length, ``before`` the last bar's."""
+    tokens = cell.split()
+    if not tokens:
+        return ()
+    if tokens[0].text == "%" and len(tokens) == 1:
+        if before is None:
+            report(tokens[0], "% repeats the bar before, and there is none")
+        return tuple(change for change in before or () if change.at < bar.length)
+    if any("@" in token.text for token in tokens):
+        return _placed(tokens, bar, report)
+    counts = token_counts(bar.length, bar.meter)
+    if len(tokens) not in counts:
+        fits = ", ".join(map(str, counts))
+        report(
+            tokens[0],
+            f"{len(tokens)} chords do not share a bar of {_name(bar)} evenly: "
+            f"write {fits} (/ holds a chord for one more) or give beats: G@1 C@3.5",
+        )
+        return ()
+    share = bar.length / len(tokens)
+    changes = []
+    for place, token in enumerate(tokens):
+        if token.text != "/" and (symbol := read_symbol(token, report)):
+            changes.append(Change(share * place, symbol))
+    return tuple(changes)
+
+
+def _placed(tokens: Sequence[Token], bar: Bar, report: Report) -> tuple[Change, ...]:
+    changes: list[Change] = []
+    for token in tokens:
+        beat = token.text.partition("@")[2]
+        symbol = read_symbol(token, report)
+        try:
+            at = bar.offset_of(parse_number(beat))
+        except ValueError:
+            report(token, f"{token.text!r} needs its beat, as in G@1 C@3.5, like every chord here")
+            continue
+        if not 0 <= at < bar.length:
+            report(token, f"beat {beat} lies outside this bar of {_name(bar)}")
+        elif changes and at <= changes[-1].at:
+            report(token, f"beat {beat} does not come after the chord before")
+        elif symbol:
+            changes.append(Change(at, symbol))
+    return tuple(changes)
+
+
+def read_symbol(token: Token, report: Report) -> ChordSymbol | None:
+    """Read one chord symbol, its beat (@) left out; None where it can't be read."""
+    text = token.text.partition("@")[0]
+    try:
+        return ChordSymbol.parse(text)
+    except ChordError as error:
+        report(Token(text, token.line, token.column + error.column - 1), str(error))
+        return None
+
+
+def write_chords(bar: Bar) -> str:
+    """Write the chords of a bar with the fewest tokens that give the same changes."""
+    if not bar.changes:
+        return ""
+    at = {change.at: change.symbol.text for change in bar.changes}
+    for count in token_counts(bar.length, bar.meter):
+        grid = [bar.length / count * place for place in range(count)]
+        if set(at) <= set(grid):
+            return " ".join(at.get(place, "/") for place in grid)
+    return " ".join(f"{text}@{format_number(bar.beat_at(place))}" for place, text in at.items())
+
+
+def read_tune(cell: Token, report: Report) -> tuple[Note, ...] | None:
+    """Read the notes of a bar; None where one of them can't be read."""
+    notes = [_read_note(token, report) for token in cell.split()]
+    return None if None in notes else tuple(note for note in notes if note)
+
+
+def _read_note(token: Token, report: Report) -> Note | None:
+    match = _NOTE.fullmatch(token.text)
+    try:
+        if not match:
+            raise ValueError(f"{token.text!r} is no note")
+        pitch = None if match[1] == "r" else Pitch.parse(match[1])
+        length = parse_number(match[2])
+        if not length:
+            raise ValueError(f"{token.text!r} has no length")
+    except ValueError as error:
+        report(token, f"{error}: write pitch and length in quarters, such as B4:1.5 or r:1")
+        return None
+    return Note(pitch, length, bool(match[3]))
+
+
+def write_tune(bar: Bar) -> str:
+    """Write the notes of a bar."""
+    return " ".join(
+        f"{note.pitch.ascii if note.pitch else 'r'}:{format_number(note.length)}"
+        f"{'~' if note.tied else ''}"
+        for note in bar.tune
+    )
+
+
+def read_words(cell: Token) -> tuple[Syllable, ...]:
+    """Read a syllable a note: a hyphen at the end joins to the next, ``_`` holds over."""
+    return tuple(
+        Syllable("")
+        if token.text == "_"
+        else Syllable(token.text.rstrip("-") or "-", token.text.endswith("-") and token.text != "-")
+        for token in cell.split()
+    )
+
+
+def write_words(verse: Sequence[Syllable]) -> str:
+    """Write a verse's syllables of one bar."""
+    return " ".join(
+        (syllable.text + "-" * syllable.joined) if syllable.text else "_" for syllable in verse
+    )
+
+
+def _name(bar: Bar) -> str:
+    if bar.pickup:
+        return quarters(bar.length)
+    return str(bar.meter)

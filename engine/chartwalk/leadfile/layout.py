@@ -1,0 +1,146 @@
+"""Lines into headers and systems, rows into cells: where everything stands in a `.lead` text."""
+
+import re
+from collections.abc import Iterator
+from dataclasses import dataclass, field
+from difflib import get_close_matches
+from itertools import pairwise
+from typing import Final
+
+from chartwalk.problems import Problem
+
+HEADERS: Final = ("title", "credit", "key", "meter", "tempo", "feel", "voice", "note", "section")
+ROWS: Final = ("road", "chords", "tune", "words")
+BAR_LINES: Final = ("|", "||", "|:", ":|")
+
+_LINE: Final = re.compile(r"\s*(\S+)\s*")
+_WORDS: Final = re.compile(r"words\s*(\d*)\s*(?=\||$)")
+_BAR_LINE: Final = re.compile(r":?\|+:?")
+_TOKEN: Final = re.compile(r"\S+")
+
+
+@dataclass(frozen=True, slots=True)
+class Token:
+    """A piece of text and its place: line and column count from 1."""
+
+    text: str
+    line: int
+    column: int
+
+    def problem(self, message: str, file: str, shift: int = 0) -> Problem:
+        """Return a problem at this place, or some characters further on."""
+        return Problem(message, file=file, line=self.line, column=self.column + shift)
+
+    def split(self) -> tuple["Token", ...]:
+        """Return the words of the text, each with its own place."""
+        return tuple(
+            Token(match[0], self.line, self.column + match.start())
+            for match in _TOKEN.finditer(self.text)
+        )
+
+
+@dataclass(frozen=True, slots=True)
+class Row:
+    """One row of a system: its word, its cells, and the bar lines around them (one more)."""
+
+    word: str
+    head: Token
+    cells: tuple[Token, ...]
+    lines: tuple[Token, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Header:
+    """A header line: its word and its value."""
+
+    word: Token
+    value: Token
+
+
+@dataclass(slots=True)
+class System:
+    """The rows that stand together, by their words: road, chords, tune, words 1, words 2 ..."""
+
+    rows: dict[str, Row] = field(default_factory=dict)
+
+
+def layout(text: str, file: str, problems: list[Problem]) -> Iterator[Header | System]:
+    """Yield the headers and systems of a text in order; what fits nowhere becomes a problem."""
+    system = System()
+    for number, line in enumerate(text.replace("\r\n", "\n").split("\n"), start=1):
+        match = _LINE.match(line)
+        comment = line.startswith("#")
+        item = None if comment or not match else _line(line, number, match, file, problems)
+        if isinstance(item, Row):
+            if item.word in system.rows:
+                problems.append(
+                    item.head.problem(
+                        f"a second {item.word!r} row: leave a blank line between systems",
+                        file,
+                    )
+                )
+            else:
+                system.rows[item.word] = item
+            continue
+        if comment:
+            continue
+        if system.rows:
+            yield system
+            system = System()
+        if isinstance(item, Header):
+            yield item
+    if system.rows:
+        yield system
+
+
+def _line(
+    line: str, number: int, match: re.Match[str], file: str, problems: list[Problem]
+) -> Header | Row | None:
+    word = Token(match[1], number, match.start(1) + 1)
+    value = Token(line[match.end() :].rstrip(), number, match.end() + 1)
+    if word.text in HEADERS:
+        return Header(word, value)
+    if verse := _WORDS.match(line, match.start(1)):
+        rest = Token(line[verse.end() :].rstrip(), number, verse.end() + 1)
+        return _row(f"words {int(verse[1] or 1)}", word, rest, file, problems)
+    if word.text in ROWS:
+        return _row(word.text, word, value, file, problems)
+    problems.append(word.problem(_unknown(word.text), file))
+    return None
+
+
+def _unknown(word: str) -> str:
+    near = get_close_matches(word.lower(), (*HEADERS, *ROWS), 1)
+    if near:
+        return f"{word!r} is no word of a chart: did you mean {near[0]!r}?"
+    return f"{word!r} is no word of a chart: a line begins with {', '.join((*HEADERS, *ROWS))}"
+
+
+def _row(word: str, head: Token, rest: Token, file: str, problems: list[Problem]) -> Row | None:
+    """Cut a row at its bar lines; it begins and ends with one."""
+    marks = list(_BAR_LINE.finditer(rest.text))
+    if not marks or rest.text[: marks[0].start()].strip() or rest.text[marks[-1].end() :].strip():
+        problems.append(rest.problem(f"a {word} row begins and ends with a bar line |", file))
+        return None
+    lines = tuple(Token(m[0], rest.line, rest.column + m.start()) for m in marks)
+    for bar_line in lines:
+        if bar_line.text not in BAR_LINES:
+            problems.append(
+                bar_line.problem(
+                    f"{bar_line.text!r} is no bar line: write | || |: or :| "
+                    "(where one repeat ends and another begins, end the system with :|)",
+                    file,
+                )
+            )
+    cells = tuple(_stripped(rest, left.end(), right.start()) for left, right in pairwise(marks))
+    if not cells:
+        problems.append(rest.problem(f"a {word} row holds at least one bar: | ... |", file))
+        return None
+    return Row(word, head, cells, lines)
+
+
+def _stripped(rest: Token, start: int, end: int) -> Token:
+    """Return the text of a cell without the spaces around it; an empty one keeps its place."""
+    text = rest.text[start:end]
+    lead = len(text) - len(text.lstrip()) if text.strip() else min(1, len(text))
+    return Token(text.strip(), rest.line, rest.column + start + lead)

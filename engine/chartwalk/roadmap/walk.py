@@ -1,0 +1,158 @@
+"""Walking the road: the written bars in the order they are played."""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from typing import Final
+
+from chartwalk.chart import JUMPS, Bar, Chart, Sign
+from chartwalk.problems import ChartError, Problem
+from chartwalk.roadmap.goals import AL_CODA, AL_FINE, TO_SEGNO, Goals, find_goals
+from chartwalk.roadmap.repeats import Ending, Repeat, find_repeats
+
+ENDINGS: Final = {1: "st", 2: "nd", 3: "rd"}
+MAX_STEPS: Final = 100_000  # nested repeats multiply; nobody plays this many bars
+
+
+@dataclass(frozen=True, slots=True)
+class Step:
+    """One bar of the play order.
+
+    ``index`` counts the steps from 0 and ``bar`` is the index of the written bar, from 0.
+    ``pass_`` says which time through the bar this is, from 1; in an ending it is the pass of the
+    repeat. ``why`` tells the jump that led here, None where the bar follows on paper.
+    """
+
+    index: int
+    bar: int
+    pass_: int
+    why: str | None = None
+
+
+def ordinal(number: int) -> str:
+    """Write 1st, 2nd, 3rd, 4th.
+
+    >>> [ordinal(n) for n in (1, 2, 3, 11, 22)]
+    ['1st', '2nd', '3rd', '11th', '22nd']
+    """
+    teen = 11 <= number % 100 <= 13
+    return f"{number}{'th' if teen else ENDINGS.get(number % 10, 'th')}"
+
+
+def unroll(chart: Chart) -> tuple[Step, ...]:
+    """Return the play order of a chart; the cost is linear in the bars played.
+
+    Raises ChartError with every problem, each with its bar, where the road can't be walked.
+    """
+    bars = chart.bars
+    repeats, repeat_problems = find_repeats(bars)
+    goals, goal_problems = find_goals(bars)
+    problems = sorted((*repeat_problems, *goal_problems), key=lambda problem: problem.index)
+    if problems:
+        raise ChartError(problems)
+    walk = _Walk(bars, repeats, goals)
+    walk.go()
+    return tuple(walk.steps)
+
+
+class _Walk:
+    """The state of one walk: where it is, the pass of each repeat, the jump taken."""
+
+    def __init__(self, bars: Sequence[Bar], repeats: Sequence[Repeat], goals: Goals) -> None:
+        self.bars, self.goals = bars, goals
+        self.steps: list[Step] = []
+        self.signs = [frozenset(mark.sign for mark in bar.marks) for bar in bars]
+        self.starting = {repeat.start: repeat for repeat in repeats}
+        self.closing: dict[int, Repeat] = {}
+        self.ending: dict[int, tuple[Repeat, Ending]] = {}  # by the first bar of the ending
+        self.ending_repeat: dict[int, Repeat] = {}  # by every bar of an ending
+        for repeat in repeats:
+            for ending in repeat.endings:
+                self.ending[ending.first] = repeat, ending
+                for index in range(ending.first, ending.last + 1):
+                    self.ending_repeat.setdefault(index, repeat)
+            self.closing.update(dict.fromkeys(repeat.closings, repeat))
+        self.passes = dict.fromkeys((repeat.start for repeat in repeats), 1)
+        self.done: set[int] = set()  # starts of the repeats that were taken in full
+        self.played = [0] * len(bars)
+        self.jumped = False
+        self.in_coda = False
+
+    def go(self) -> None:
+        place: int | None = 0
+        why: str | None = None
+        forward = True
+        while place is not None and place < len(self.bars):
+            if forward and (repeat := self.starting.get(place)):
+                self.passes[place] = 1
+                if repeat.times == 0:
+                    place, why = repeat.last + 1, "left out: played 0 times"
+                    continue
+            if place in self.ending:
+                repeat, here = self.ending[place]
+                number = repeat.times if self._over(repeat) else self.passes[repeat.start]
+                wanted = repeat.ending_for(number)
+                if wanted != here:
+                    place, why = wanted.first, f"{ordinal(number)} ending"
+                    continue
+                if repeat.times in here.passes:
+                    self.done.add(repeat.start)
+            self._play(place, why)
+            place, why, forward = self._after(place)
+        self._check_goals()
+
+    def _play(self, place: int, why: str | None) -> None:
+        if len(self.steps) == MAX_STEPS:
+            raise self._error(place, f"the road is longer than {MAX_STEPS} bars")
+        self.played[place] += 1
+        number = self._pass_of(place)
+        neighbour = self.steps and self.steps[-1].bar + 1 == place
+        self.steps.append(Step(len(self.steps), place, number, None if neighbour else why))
+
+    def _after(self, place: int) -> tuple[int | None, str | None, bool]:
+        """Return the next place (None: the end), why, and whether it is not a repeat's start."""
+        signs = self.signs[place]
+        if self.jumped:
+            al_coda = self.goals.jump in AL_CODA
+            if Sign.FINE in signs and (self.in_coda or not al_coda):
+                return None, None, True
+            if Sign.TO_CODA in signs and al_coda and not self.in_coda:
+                self.in_coda = True
+                return self.goals.coda, "to coda", True
+        if repeat := self.closing.get(place):
+            number = self.passes[repeat.start]
+            if number < repeat.times and not self._over(repeat):
+                self.passes[repeat.start] = number + 1
+                return repeat.start, f"repeat, {ordinal(number + 1)} time", False
+            self.done.add(repeat.start)
+        if signs & JUMPS and not self.jumped:
+            self.jumped = True
+            back = "segno" if self.goals.jump in TO_SEGNO else "the beginning"
+            return self.goals.target, f"back to {back}", True
+        return place + 1, None, True
+
+    def _over(self, repeat: Repeat) -> bool:
+        """Whether a repeat is past: taken in full before the jump, and not to be taken again."""
+        return self.jumped and repeat.start in self.done and not repeat.after_jump
+
+    def _pass_of(self, place: int) -> int:
+        """How often the bar has been played; in an ending, how often the bar before the endings."""
+        repeat = self.ending_repeat.get(place)
+        if repeat is None:
+            return self.played[place]
+        before = repeat.endings[0].first - 1
+        return self.played[before] if before >= repeat.start else self.passes[repeat.start]
+
+    def _check_goals(self) -> None:
+        jump = self.goals.jump
+        if jump is None:
+            return
+        index = next(i for i, signs in enumerate(self.signs) if signs & JUMPS)
+        if not self.jumped:
+            raise self._error(index, f"{jump.words} is never reached")
+        if jump in AL_CODA and not self.in_coda:
+            raise self._error(index, f"To Coda is never reached after {jump.words}")
+        if jump in AL_FINE and Sign.FINE not in self.signs[self.steps[-1].bar]:
+            raise self._error(index, f"Fine is never reached after {jump.words}")
+
+    def _error(self, index: int, message: str) -> ChartError:
+        return ChartError([Problem(message, bar=self.bars[index].number, index=index)])
