@@ -1,0 +1,78 @@
+"""The metronome: from bars of the play order to the schedule that the clock plays.
+
+The click is General MIDI percussion on channel 10: the high wood block (76) on the first beat of a
+bar, the low one (77) on the others (General MIDI level 1 percussion map). One bar is counted in;
+before a pickup, also the beats that lead to it (common practice, no source).
+"""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from fractions import Fraction
+from typing import Final
+
+from chartwalk.chart import Bar
+from chartwalk.clock.schedule import TICKS_PER_QUARTER, Event, ScheduledBar
+from chartwalk.meter import Meter
+from chartwalk.midi import HIGH_WOOD_BLOCK, LOW_WOOD_BLOCK, PERCUSSION
+
+ACCENT_VELOCITY: Final = 112
+BEAT_VELOCITY: Final = 84
+NOTE_ON: Final = 0x90
+NOTE_OFF: Final = 0x80
+
+
+@dataclass(frozen=True, slots=True)
+class Run:
+    """A run as the clock plays it: the bars of the count-in, then one bar for each step.
+
+    ``first`` is the index of the step that follows the count-in.
+    """
+
+    first: int
+    count_in: tuple[ScheduledBar, ...]
+    bars: tuple[ScheduledBar, ...]
+
+    @property
+    def schedule(self) -> tuple[ScheduledBar, ...]:
+        """Everything the clock is to play, in order."""
+        return self.count_in + self.bars
+
+    def step_of(self, index: int) -> int | None:
+        """Return the step that a bar of the schedule plays; None while counting in."""
+        step = index - len(self.count_in)
+        return None if step < 0 else self.first + step
+
+
+def make_run(bars: Sequence[Bar], first: int) -> Run:
+    """Schedule the bars of the play order from step ``first`` to the end, at the written tempo."""
+    start = bars[first]
+    leading = [start.meter.quarters, start.lead_in] if start.pickup else [start.meter.quarters]
+    count_in = tuple(_bar(length, Fraction(0), start.meter, start.tempo) for length in leading)
+    played = tuple(_bar(bar.length, bar.lead_in, bar.meter, bar.tempo) for bar in bars[first:])
+    return Run(first, count_in, played)
+
+
+def beat_places(length: Fraction, lead_in: Fraction, meter: Meter) -> list[Fraction]:
+    """Return where the felt beats of a bar fall, in quarter notes after its bar line.
+
+    >>> beat_places(Fraction(1, 2), Fraction(5, 2), Meter(3, 4)), beat_places(
+    ...     Fraction(3), Fraction(0), Meter(6, 8))
+    ([], [Fraction(0, 1), Fraction(3, 2)])
+    """
+    beats = (meter.beat * number - lead_in for number in range(meter.beats))
+    return [place for place in beats if 0 <= place < length]
+
+
+def _bar(length: Fraction, lead_in: Fraction, meter: Meter, tempo: Fraction) -> ScheduledBar:
+    ticks = max(1, round(length * TICKS_PER_QUARTER))
+    seconds = 60 / (tempo * meter.beat * TICKS_PER_QUARTER)
+    events: list[Event] = []
+    for place in beat_places(length, lead_in, meter):
+        accent = place + lead_in == 0
+        key = HIGH_WOOD_BLOCK if accent else LOW_WOOD_BLOCK
+        velocity = ACCENT_VELOCITY if accent else BEAT_VELOCITY
+        tick = round(place * TICKS_PER_QUARTER)
+        off = min(tick + round(meter.beat * TICKS_PER_QUARTER / 4), ticks - 1)
+        events.append(Event(tick, bytes([NOTE_ON | PERCUSSION, key, velocity])))
+        events.append(Event(off, bytes([NOTE_OFF | PERCUSSION, key, 0])))
+    return ScheduledBar(ticks, float(seconds), tuple(events))

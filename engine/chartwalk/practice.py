@@ -1,0 +1,181 @@
+"""A practice session: where we are in the song, what runs, and at what tempo.
+
+Every value is frozen; a key press makes a new session from the old one.
+"""
+
+from dataclasses import dataclass, replace
+from enum import Enum
+from fractions import Fraction
+from typing import Final
+
+from chartwalk.chart import Bar
+from chartwalk.chord import ChordSymbol
+from chartwalk.click import Run, make_run
+from chartwalk.roadmap import Step
+from chartwalk.song import Song, Sounding
+from chartwalk.tempo import next_tempo
+
+
+class Mode(Enum):
+    """What the session does."""
+
+    STOPPED = "stopped"
+    COUNT_IN = "count-in"
+    RUNNING = "running"
+
+
+class Signal(Enum):
+    """What can happen to it."""
+
+    RUN = "run"
+    COUNTED = "counted in"
+    STOP = "stop"
+
+
+TRANSITIONS: Final = {
+    (Mode.STOPPED, Signal.RUN): Mode.COUNT_IN,
+    (Mode.COUNT_IN, Signal.COUNTED): Mode.RUNNING,
+    (Mode.COUNT_IN, Signal.STOP): Mode.STOPPED,
+    (Mode.RUNNING, Signal.STOP): Mode.STOPPED,
+}
+"""Where each signal leads; a signal that is not here changes nothing."""
+
+
+@dataclass(frozen=True, slots=True)
+class Ahead:
+    """The change that comes next: its chord, and how far off it is.
+
+    ``bars`` is 0 within the bar under way, ``beat`` the beat on which it comes; ``why`` tells the
+    jump that lies between, if one does.
+    """
+
+    symbol: ChordSymbol | None
+    bars: int
+    beat: Fraction
+    why: str | None
+
+
+@dataclass(frozen=True, slots=True)
+class Session:
+    """A song being practised. ``step`` and ``change`` are indices from 0.
+
+    ``scale`` multiplies the written tempos; 1 is the goal.
+    """
+
+    song: Song
+    step: int = 0
+    change: int = 0
+    scale: Fraction = Fraction(1)
+    mode: Mode = Mode.STOPPED
+
+    @property
+    def here(self) -> Step:
+        """The step under way."""
+        return self.song.steps[self.step]
+
+    @property
+    def bar(self) -> Bar:
+        """The written bar under way."""
+        return self.song.bars[self.here.bar]
+
+    @property
+    def chords(self) -> tuple[Sounding, ...]:
+        """The chords of the bar under way."""
+        return self.song.soundings[self.here.bar]
+
+    @property
+    def now(self) -> Sounding:
+        """The chord under way."""
+        return self.chords[self.change]
+
+    @property
+    def tempo(self) -> Fraction:
+        """The tempo now, in beats a minute."""
+        return self.bar.tempo * self.scale
+
+    @property
+    def goal(self) -> Fraction:
+        """The written tempo of the bar under way, in beats a minute."""
+        return self.bar.tempo
+
+    def ahead(self) -> Ahead | None:
+        """Return the next change, by the play order; None after the last one."""
+        place = self._next_change()
+        if place is None:
+            return None
+        step, change = place
+        between = self.song.steps[self.step + 1 : step + 1]
+        coming = self.song.steps[step]
+        sounding = self.song.soundings[coming.bar][change]
+        return Ahead(
+            symbol=sounding.symbol,
+            bars=step - self.step,
+            beat=self.song.bars[coming.bar].beat_at(sounding.at),
+            why=next((passed.why for passed in between if passed.why), None),
+        )
+
+    def at(self, step: int, change: int = 0) -> "Session":
+        """Return the session at a step and a chord of it, kept within the song."""
+        step = max(0, min(step, len(self.song.steps) - 1))
+        last = len(self.song.soundings[self.song.steps[step].bar]) - 1
+        return replace(self, step=step, change=max(0, min(change, last)))
+
+    def forward(self, bars: int = 1) -> "Session":
+        """Return the session some bars on, or back."""
+        return self.at(self.step + bars)
+
+    def end(self) -> "Session":
+        """Return the session at the last step."""
+        return self.at(len(self.song.steps) - 1)
+
+    def next_change(self) -> "Session":
+        """Return the session at the next change of chord."""
+        place = self._next_change()
+        return self.at(*place) if place else self
+
+    def previous_change(self) -> "Session":
+        """Return the session at the change before."""
+        for step in range(self.step, -1, -1):
+            chords = self.song.soundings[self.song.steps[step].bar]
+            last = self.change if step == self.step else len(chords)
+            for place in reversed(range(last)):
+                if not chords[place].held:
+                    return self.at(step, place)
+        return self.at(0)
+
+    def at_bar(self, number: str) -> "Session | None":
+        """Return the session at the next step on the bar with this printed number, or None.
+
+        The next one ahead is taken, then the first from the start.
+        """
+        found = [s.index for s in self.song.steps if self.song.bars[s.bar].number == number]
+        later = [index for index in found if index > self.step]
+        return self.at((later or found)[0]) if found else None
+
+    def at_place(self, step: int, place: Fraction) -> "Session":
+        """Return the session at a step, on the chord that sounds ``place`` quarters into it."""
+        chords = self.song.soundings[self.song.steps[step].bar]
+        change = sum(chord.at <= place for chord in chords) - 1
+        return self.at(step, change)
+
+    def in_tempo(self, up: bool) -> "Session":
+        """Return the session one metronome mark faster or slower."""
+        tempo = next_tempo(self.tempo, up, self.goal)
+        return replace(self, scale=tempo / self.goal)
+
+    def signal(self, signal: Signal) -> "Session":
+        """Return the session after a signal; the table of transitions decides."""
+        return replace(self, mode=TRANSITIONS.get((self.mode, signal), self.mode))
+
+    def run(self) -> Run:
+        """Return the schedule of a run from the step under way to the end, at scale 1."""
+        return make_run([self.song.bars[step.bar] for step in self.song.steps], self.step)
+
+    def _next_change(self) -> tuple[int, int] | None:
+        for step in range(self.step, len(self.song.steps)):
+            chords = self.song.soundings[self.song.steps[step].bar]
+            first = self.change + 1 if step == self.step else 0
+            for place in range(first, len(chords)):
+                if not chords[place].held:
+                    return step, place
+        return None

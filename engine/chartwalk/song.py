@@ -1,0 +1,69 @@
+"""A song ready to be practised: the chart, its play order, and the chords as they sound."""
+
+from bisect import bisect_right
+from dataclasses import dataclass
+from fractions import Fraction
+from functools import cached_property
+from pathlib import Path
+
+from chartwalk.chart import Bar, Chart
+from chartwalk.chord import ChordSymbol
+from chartwalk.problems import Problem
+from chartwalk.roadmap import Step
+
+
+@dataclass(frozen=True, slots=True)
+class Sounding:
+    """A chord as it sounds in one bar: ``at`` quarter notes after the bar line.
+
+    ``held`` says that it goes on from the bar before; ``symbol`` is None before the first chord.
+    """
+
+    at: Fraction
+    symbol: ChordSymbol | None
+    held: bool = False
+
+
+@dataclass(frozen=True)
+class Song:
+    """A chart from a file, with its play order and what the reader had to mend."""
+
+    path: Path
+    chart: Chart
+    steps: tuple[Step, ...]
+    warnings: tuple[Problem, ...] = ()
+
+    @cached_property
+    def bars(self) -> tuple[Bar, ...]:
+        """The bars as written."""
+        return self.chart.bars
+
+    @cached_property
+    def section_names(self) -> tuple[str, ...]:
+        """The name of the section of each written bar."""
+        return tuple(section.name for section in self.chart.sections for _ in section.bars)
+
+    @cached_property
+    def soundings(self) -> tuple[tuple[Sounding, ...], ...]:
+        """The chords that sound in each written bar, the first at its bar line.
+
+        What a bar without a chord at its start holds is the chord before on paper.
+        """
+        held: ChordSymbol | None = None
+        soundings = []
+        for bar in self.bars:
+            here = [Sounding(change.at, change.symbol) for change in bar.changes]
+            if not here or here[0].at > 0:
+                here.insert(0, Sounding(Fraction(0), held, held=True))
+            held = here[-1].symbol
+            soundings.append(tuple(here))
+        return tuple(soundings)
+
+    @cached_property
+    def _jumps(self) -> tuple[int, ...]:
+        return tuple(step.index for step in self.steps if step.why)
+
+    def jump_after(self, step: int) -> Step | None:
+        """Return the next step that follows a jump; None where the road runs straight on."""
+        place = bisect_right(self._jumps, step)
+        return self.steps[self._jumps[place]] if place < len(self._jumps) else None
