@@ -52,22 +52,11 @@ def make_run(bars: Sequence[Bar], first: int) -> Run:
     return Run(first, count_in, played)
 
 
-def beat_places(length: Fraction, lead_in: Fraction, meter: Meter) -> list[Fraction]:
-    """Return where the felt beats of a bar fall, in quarter notes after its bar line.
-
-    >>> beat_places(Fraction(1, 2), Fraction(5, 2), Meter(3, 4)), beat_places(
-    ...     Fraction(3), Fraction(0), Meter(6, 8))
-    ([], [Fraction(0, 1), Fraction(3, 2)])
-    """
-    beats = (meter.beat * number - lead_in for number in range(meter.beats))
-    return [place for place in beats if 0 <= place < length]
-
-
 def _bar(length: Fraction, lead_in: Fraction, meter: Meter, tempo: Fraction) -> ScheduledBar:
     ticks = max(1, round(length * TICKS_PER_QUARTER))
     seconds = 60 / (tempo * meter.beat * TICKS_PER_QUARTER)
     events: list[Event] = []
-    for place in beat_places(length, lead_in, meter):
+    for place in meter.beat_places(length, lead_in):
         accent = place + lead_in == 0
         key = HIGH_WOOD_BLOCK if accent else LOW_WOOD_BLOCK
         velocity = ACCENT_VELOCITY if accent else BEAT_VELOCITY

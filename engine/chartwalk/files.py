@@ -35,6 +35,8 @@ def open_song(path: Path) -> Song:
         steps = unroll(reading.chart)
     except ChartError as error:
         raise ChartError(_placed(problem, reading, path) for problem in error.problems) from error
+    if not steps:
+        raise ChartError([Problem("no bar is ever played: its repeat says 0 times", str(path))])
     return Song(path, reading.chart, steps, reading.warnings)
 
 

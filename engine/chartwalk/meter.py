@@ -71,5 +71,18 @@ class Meter:
         """Return the place of a beat number, in quarter notes after the bar line."""
         return (beat - 1) * self.beat
 
+    def beat_places(self, length: Fraction, lead_in: Fraction = Fraction(0)) -> list[Fraction]:
+        """Return where the felt beats of a bar fall, in quarter notes after its bar line.
+
+        ``length`` is that of the bar; a pickup bar lacks its first ``lead_in`` quarters.
+
+        >>> Meter(6, 8).beat_places(Fraction(3))
+        [Fraction(0, 1), Fraction(3, 2)]
+        >>> Meter(3, 4).beat_places(Fraction(3, 2), Fraction(3, 2))
+        [Fraction(1, 2)]
+        """
+        beats = (self.beat * number - lead_in for number in range(self.beats))
+        return [place for place in beats if 0 <= place < length]
+
     def __str__(self) -> str:
         return f"{self.count}/{self.unit}"

@@ -60,6 +60,23 @@ class Song:
         return tuple(soundings)
 
     @cached_property
+    def first_passes(self) -> tuple[int, ...]:
+        """The pass on which each written bar is first played; 0 where it never is."""
+        first = [0] * len(self.bars)
+        for step in reversed(self.steps):
+            first[step.bar] = step.pass_
+        return tuple(first)
+
+    @cached_property
+    def verses(self) -> tuple[int, ...]:
+        """How many verses the section of each written bar has."""
+        return tuple(
+            max(len(bar.words) for bar in section.bars)
+            for section in self.chart.sections
+            for _ in section.bars
+        )
+
+    @cached_property
     def _jumps(self) -> tuple[int, ...]:
         return tuple(step.index for step in self.steps if step.why)
 

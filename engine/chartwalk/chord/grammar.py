@@ -38,6 +38,8 @@ class Rule:
 MAJOR: Final = "maj|Maj|MAJ|ma|Ma|MA|M"
 TRIANGLE: Final = "Δ|△|∆"
 ACCIDENTAL: Final = "[b♭#♯]"
+SIGN: Final = r"[b♭#♯+\-−]"
+SUSPENDED: Final = "sus(2sus4|4sus2|24|42|2|4)?"
 STANDING: Final = (Spot.ROOT, Spot.QUALITY, Spot.TAIL)
 EVERYWHERE: Final = tuple(Spot)
 SUSPENSIONS: Final = {
@@ -67,6 +69,10 @@ def _major(recipe: Recipe, match: re.Match[str]) -> str:
     return recipe.stack(int(number), 0)
 
 
+def _suspended(recipe: Recipe, match: re.Match[str]) -> str:
+    return recipe.suspend(SUSPENSIONS[match[1] or ""])
+
+
 def _sixth(recipe: Recipe, match: re.Match[str]) -> str:
     return recipe.sixth(ninth="9" in match[0])
 
@@ -74,7 +80,7 @@ def _sixth(recipe: Recipe, match: re.Match[str]) -> str:
 RULES: Final = (
     _rule((Spot.ROOT, Spot.QUALITY), r"(-|−)(5)(?!\d)",
           lambda r, m: r.alter(*_signed(m)), Spot.TAIL),
-    _rule((Spot.ROOT,), r"min|Min|MIN|mi|Mi|MI|m(?!a)|-|−", lambda r, _: r.minor(), Spot.QUALITY),
+    _rule((Spot.ROOT,), r"min|Min|MIN|mi|Mi|MI|m(?!a(?!dd|ug|lt))|-|−", lambda r, _: r.minor(), Spot.QUALITY),
     _rule((Spot.ROOT, Spot.QUALITY), rf"(?:{MAJOR})(?:6/9|69|6)", _sixth, Spot.TAIL),
     _rule(EVERYWHERE, rf"(?:{MAJOR}|{TRIANGLE})(7|9|11|13)?", _major, Spot.TAIL),
     _rule((Spot.ROOT,), r"(?:ø|Ø|∅)(7|9|11)?",
@@ -87,11 +93,11 @@ RULES: Final = (
     _rule((Spot.ROOT,), r"5", lambda r, _: r.power(), Spot.TAIL),
     _rule((Spot.ROOT, Spot.QUALITY), r"(2|4)", lambda r, m: r.add(int(m[1]), 0), Spot.TAIL),
     _rule((Spot.ROOT, Spot.TAIL), r"alt", lambda r, _: r.altered(), Spot.TAIL),
-    _rule(EVERYWHERE, r"sus(2sus4|4sus2|24|42|2|4)?",
-          lambda r, m: r.suspend(SUSPENSIONS[m[1] or ""])),
-    _rule(EVERYWHERE, rf"add({ACCIDENTAL})?(2|4|6|7|9|11|13)", lambda r, m: r.add(*_signed(m))),
-    _rule(EVERYWHERE, r"(?:no|omit)(1|3|5|7|9|11)(?:rd|th)?", lambda r, m: r.omit(int(m[1]))),
-    _rule((Spot.TAIL, Spot.BRACKET), r"([b♭#♯+\-−])(4|5|6|7|9|11|13)",
+    _rule((Spot.ROOT, Spot.QUALITY), SUSPENDED, _suspended, Spot.QUALITY),
+    _rule((Spot.TAIL, Spot.BRACKET), SUSPENDED, _suspended),
+    _rule(EVERYWHERE, rf"add({SIGN})?(2|4|6|7|9|11|13)", lambda r, m: r.add(*_signed(m))),
+    _rule(EVERYWHERE, r"(?:no|omit)(11|3|5|7|9)(?:rd|th)?", lambda r, m: r.omit(int(m[1]))),
+    _rule((Spot.TAIL, Spot.BRACKET), rf"({SIGN})(4|5|6|7|9|11|13)",
           lambda r, m: r.alter(*_signed(m))),
     _rule((Spot.ROOT, Spot.QUALITY), rf"({ACCIDENTAL})(4|5|6|9|11|13)",
           lambda r, m: r.alter(*_signed(m)), Spot.TAIL),

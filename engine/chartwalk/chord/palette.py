@@ -35,11 +35,9 @@ class Palette:
 
     @property
     def bass_tone(self) -> Tone | None:
-        """The tone that the bass doubles; None where the bass is no note of the chord."""
-        return next(
-            (tone for tone in self.tones if self.bass and tone.name == self.bass),
-            None,
-        )
+        """The tone whose key the bass plays; None where the bass is no note of the chord."""
+        key = self.bass.pitch_class if self.bass else None
+        return next((tone for tone in self.tones if tone.name.pitch_class == key), None)
 
     @property
     def keys(self) -> tuple[Pitch, ...]:
@@ -55,7 +53,7 @@ class Palette:
         above = [
             _above(bass, tone.name, tone.degree.number >= EXTENSIONS_FROM)
             for tone in self.tones
-            if tone.name != self.bass
+            if tone.name.pitch_class != self.bass.pitch_class
         ]
         return (bass, *sorted(above))
 

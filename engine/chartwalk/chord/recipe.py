@@ -18,7 +18,7 @@ from chartwalk.pitch import Name
 
 STACKS: Final = {7: (7,), 9: (7, 9), 11: (7, 9, 11), 13: (7, 9, 11, 13)}
 SEVENTHS: Final = {0: "major", -1: "minor", -2: "diminished"}
-WORDS: Final = {2: "second", 4: "fourth", 5: "fifth", 6: "sixth", 7: "seventh"}
+WORDS: Final = {2: "second", 3: "third", 4: "fourth", 5: "fifth", 6: "sixth", 7: "seventh"}
 
 
 def spoken(name: Name) -> str:
@@ -164,9 +164,7 @@ class Recipe:
     def omit(self, number: int) -> str:
         """Leave out the note on a degree."""
         self.drop(number)
-        return (
-            f"leave out the {'root' if number == 1 else 'third' if number == 3 else word(number)}"
-        )
+        return f"leave out the {word(number)}"
 
     def _has(self, number: int) -> bool:
         return any(degree.number == number for degree in self.degrees)

@@ -15,7 +15,7 @@ _ROOT: Final = re.compile(rf"[A-G]{ACCIDENTAL_PATTERN}")
 _BASS: Final = re.compile(rf"/([A-Ga-g])({ACCIDENTAL_PATTERN})")
 _NO_CHORD: Final = re.compile(r"N\.?C\.?|NOCHORD|nochord|n\.?c\.?")
 _PRETTY: Final = str.maketrans({"#": "♯", "b": "♭"})
-_OPEN, _CLOSE = "([", ")]"
+BRACKETS: Final = {"(": ")", "[": "]"}
 
 
 class ChordError(ValueError):
@@ -118,24 +118,28 @@ def read_symbol(text: str) -> ChordSymbol:
 
 def _read_tail(text: str, place: int, recipe: Recipe, pieces: list[Piece]) -> int:
     """Read the pieces after the root; return the place of the slash or the end."""
-    spot, outside = Spot.ROOT, Spot.ROOT
+    spot = Spot.ROOT
+    closing = ""  # the bracket that must follow, inside a pair
+    awaited = False  # whether a bracket or a comma has just opened room for a piece
     while place < len(text):
         sign = text[place]
-        if sign in _OPEN and spot is not Spot.BRACKET:
-            spot, outside = Spot.BRACKET, Spot.TAIL
-        elif sign in _CLOSE and spot is Spot.BRACKET:
-            spot = outside
-        elif sign == "," and spot in {Spot.TAIL, Spot.BRACKET}:
-            pass
+        if sign in BRACKETS and not closing:
+            spot, closing, awaited = Spot.BRACKET, BRACKETS[sign], True
+        elif sign == closing and not awaited:
+            spot, closing = Spot.TAIL, ""
+        elif sign == "," and not awaited and spot in {Spot.TAIL, Spot.BRACKET}:
+            awaited = True
+        elif sign == "/" and not closing and not awaited:
+            return place
         else:
-            if sign == "/" and spot is not Spot.BRACKET:
-                return place
             place, spot = _read_piece(text, place, spot, recipe, pieces)
+            awaited = False
             continue
         pieces.append(Piece(sign, ""))
         place += 1
-    if spot is Spot.BRACKET:
-        raise ChordError(text, place + 1, "the closing bracket )")
+    if closing or awaited:
+        fits = spot.value if awaited else f"the closing bracket {closing}"
+        raise ChordError(text, place + 1, fits)
     return place
 
 
@@ -161,7 +165,8 @@ def _read_bass(text: str, place: int) -> Name:
 
 
 def _bass_line(recipe: Recipe, bass: Name) -> str:
-    labels = [degree.label for degree in recipe.degrees if recipe.name(degree) == bass]
+    key = bass.pitch_class
+    labels = [d.label for d in sorted(recipe.degrees) if recipe.name(d).pitch_class == key]
     place = f"the {labels[0]} of the chord" if labels else "a note outside the chord"
     return f"{spoken(bass)} in the bass, {place}"
 

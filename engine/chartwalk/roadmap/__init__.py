@@ -15,6 +15,6 @@ Rules
 """
 
 from chartwalk.roadmap.repeats import Ending, Repeat, find_repeats
-from chartwalk.roadmap.walk import Step, unroll
+from chartwalk.roadmap.walk import Step, ordinal, unroll
 
-__all__ = ["Ending", "Repeat", "Step", "find_repeats", "unroll"]
+__all__ = ["Ending", "Repeat", "Step", "find_repeats", "ordinal", "unroll"]

@@ -59,6 +59,8 @@ def find_goals(bars: Sequence[Bar]) -> tuple[Goals, tuple[Problem, ...]]:
         for goal in (Sign.TO_CODA, Sign.CODA):
             if not at[goal]:
                 problem(index, f"{sign.words} without a {goal.words}")
+        if at[Sign.TO_CODA] and at[Sign.CODA] and at[Sign.CODA][0] <= at[Sign.TO_CODA][0]:
+            problem(at[Sign.CODA][0], "the coda stands before its To Coda")
     elif at[Sign.CODA]:
         problem(at[Sign.CODA][0], f"a coda that no jump leads to: the jump is {sign.words}")
     target = at[Sign.SEGNO][0] if sign in TO_SEGNO and at[Sign.SEGNO] else 0

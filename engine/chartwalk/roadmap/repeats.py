@@ -80,6 +80,8 @@ class _Scan:
                 self._finish(index)
             self._top().endings.append((index, ending))
         if closing := bar.mark(Sign.REPEAT_END):
+            if self._lies_after_endings(index):
+                self._finish(index + 1)
             current = self._top()
             current.closings.append((index, closing))
             if not (current.endings and self._next_ending_follows(index)):
@@ -110,6 +112,14 @@ class _Scan:
 
     def _awaits_ending(self) -> bool:
         return bool(self.stack) and bool(self.stack[-1].closings)
+
+    def _lies_after_endings(self, index: int) -> bool:
+        """Whether a closing sign belongs to the repeat around one whose last ending has begun.
+
+        The sign closes the last ending otherwise, or lies inside the ending before the next one.
+        """
+        around = any(open_one.written for open_one in self.stack[:-1])
+        return around and self._awaits_ending() and not self._next_ending_follows(index)
 
     def _next_ending_follows(self, index: int) -> bool:
         following = self.bars[index + 1].mark(Sign.ENDING) if index + 1 < len(self.bars) else None

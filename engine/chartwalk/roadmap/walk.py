@@ -18,8 +18,8 @@ class Step:
     """One bar of the play order.
 
     ``index`` counts the steps from 0 and ``bar`` is the index of the written bar, from 0.
-    ``pass_`` says which time through the bar this is, from 1; in an ending it is the pass of the
-    repeat. ``why`` tells the jump that led here, None where the bar follows on paper.
+    ``pass_`` says which time through the bar this is, from 1; in an ending it is how often the
+    bars before the endings have been played. ``why`` tells the jump that led here, None where the bar follows on paper.
     """
 
     index: int
@@ -72,6 +72,7 @@ class _Walk:
                     self.ending_repeat.setdefault(index, repeat)
             self.closing.update(dict.fromkeys(repeat.closings, repeat))
         self.passes = dict.fromkeys((repeat.start for repeat in repeats), 1)
+        self.rounds = dict.fromkeys(self.passes, 0)  # passes over the whole road
         self.done: set[int] = set()  # starts of the repeats that were taken in full
         self.played = [0] * len(bars)
         self.jumped = False
@@ -84,6 +85,7 @@ class _Walk:
         while place is not None and place < len(self.bars):
             if forward and (repeat := self.starting.get(place)):
                 self.passes[place] = 1
+                self.rounds[place] += 1
                 if repeat.times == 0:
                     place, why = repeat.last + 1, "left out: played 0 times"
                     continue
@@ -92,7 +94,8 @@ class _Walk:
                 number = repeat.times if self._over(repeat) else self.passes[repeat.start]
                 wanted = repeat.ending_for(number)
                 if wanted != here:
-                    place, why = wanted.first, f"{ordinal(number)} ending"
+                    ending = f"{ordinal(number)} ending"
+                    place, why = wanted.first, f"{why}, {ending}" if why else ending
                     continue
                 if repeat.times in here.passes:
                     self.done.add(repeat.start)
@@ -122,6 +125,7 @@ class _Walk:
             number = self.passes[repeat.start]
             if number < repeat.times and not self._over(repeat):
                 self.passes[repeat.start] = number + 1
+                self.rounds[repeat.start] += 1
                 return repeat.start, f"repeat, {ordinal(number + 1)} time", False
             self.done.add(repeat.start)
         if signs & JUMPS and not self.jumped:
@@ -140,7 +144,7 @@ class _Walk:
         if repeat is None:
             return self.played[place]
         before = repeat.endings[0].first - 1
-        return self.played[before] if before >= repeat.start else self.passes[repeat.start]
+        return self.played[before] if before >= repeat.start else self.rounds[repeat.start]
 
     def _check_goals(self) -> None:
         jump = self.goals.jump

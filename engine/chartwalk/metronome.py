@@ -1,0 +1,95 @@
+"""The metronome as a screen uses it: the port that was chosen, the run under way, where it is."""
+
+from collections.abc import Callable
+from dataclasses import dataclass
+from fractions import Fraction
+
+from chartwalk.click import Run
+from chartwalk.clock.client import Clock
+from chartwalk.clock.schedule import TICKS_PER_QUARTER
+from chartwalk.clock.state import State
+from chartwalk.midi import Ports, choose, output_ports
+
+
+@dataclass(frozen=True, slots=True)
+class Where:
+    """Where the click is: ``place`` quarter notes into a bar ``length`` quarters long.
+
+    ``step`` is the index of the step that is played, None while counting in.
+    """
+
+    step: int | None
+    place: Fraction
+    length: Fraction
+
+
+class Metronome:
+    """A clock and its port. Every method returns at once but `connect`, which may take seconds."""
+
+    def __init__(
+        self,
+        wanted: str | None = None,
+        *,
+        look: Callable[[], Ports] = output_ports,
+        start: Callable[[str | None], Clock] = Clock.start,
+    ) -> None:
+        self.wanted = wanted
+        self._look = look
+        self._clock = start(None)
+        self._run: Run | None = None
+        self._missing = "looking for a MIDI output"
+
+    def connect(self) -> Ports:
+        """Look for the ports and open the wanted one, or the first real one."""
+        ports = self._look()
+        choice = choose(ports, self.wanted)
+        self._missing = "" if choice.port else choice.note
+        self._clock.open(choice.port)
+        return ports
+
+    @property
+    def silence(self) -> str:
+        """One line that says why nothing sounds and what to do; empty while the click sounds."""
+        if self._missing:
+            return self._missing
+        sound = self._clock.sound
+        return "" if sound.port else sound.note
+
+    @property
+    def port(self) -> str | None:
+        """The name of the port that sounds."""
+        return self._clock.sound.port
+
+    def run(self, run: Run, rate: float) -> None:
+        """Count in and play a run, ``rate`` times as fast as written."""
+        self._run = run
+        self._clock.load(run.schedule)
+        self._clock.rate(rate)
+        self._clock.run()
+
+    def rate(self, rate: float) -> None:
+        """Play faster or slower from the next bar line on."""
+        self._clock.rate(rate)
+
+    def stop(self) -> None:
+        """Stop at once; what sounds is released."""
+        self._clock.stop()
+
+    def where(self) -> Where | None:
+        """Return where the run is; None when nothing runs."""
+        place = self._clock.place()
+        if place is None or self._run is None or place.state is not State.RUNNING:
+            return None
+        return Where(
+            self._run.step_of(place.bar),
+            Fraction(int(place.tick), TICKS_PER_QUARTER),
+            Fraction(self._run.schedule[place.bar].ticks, TICKS_PER_QUARTER),
+        )
+
+    def take_message(self) -> str | None:
+        """Give, once, the oldest thing the player should be told."""
+        return self._clock.take_message()
+
+    def close(self) -> None:
+        """Release what sounds and end the clock."""
+        self._clock.close()

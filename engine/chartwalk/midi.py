@@ -1,0 +1,125 @@
+"""The MIDI ports of this computer, and the numbers of MIDI the click uses.
+
+Ports are looked for in a child process: the libraries below print to the terminal from C and can
+hang when a sound server has died, and neither may reach the screen.
+
+References: MIDI 1.0 (controllers 64, 120, 123), General MIDI level 1 (percussion on channel 10;
+notes 76 and 77 are the high and the low wood block).
+"""
+
+import json
+import subprocess
+import sys
+from collections.abc import Sequence
+from dataclasses import dataclass
+from typing import Final
+
+from chartwalk.clock.ports import CLIENT_NAME, MISSING, NO_SYSTEM
+from chartwalk.clock.spawn import module_command
+
+PERCUSSION: Final = 9  # channel 10, counted from 0 as in the messages
+HIGH_WOOD_BLOCK: Final = 76
+LOW_WOOD_BLOCK: Final = 77
+DAMPER: Final = 64
+ALL_SOUND_OFF: Final = 120
+ALL_NOTES_OFF: Final = 123
+
+_CONNECT_LINUX: Final = (
+    "No MIDI system answers: connect a keyboard by USB, load the ALSA sequencer with "
+    "'sudo modprobe snd-seq', or start JACK."
+)
+_CONNECT: Final = "No MIDI system answers: connect a keyboard by USB and look again."
+_FAILED: Final = "The MIDI system failed when asked for its ports: restart it, then look again."
+_HUNG: Final = "The MIDI system does not answer: restart it (or JACK), then look again."
+NO_OUTPUT: Final = "No MIDI output is connected: connect a keyboard by USB and look again."
+PROBLEMS: Final = {
+    MISSING: (
+        "MIDI support is not installed: run python -m pip install 'chartwalk[midi]' "
+        "(on Python 3.13 and newer this needs a C++ compiler)."
+    ),
+    NO_SYSTEM: _CONNECT_LINUX if sys.platform.startswith("linux") else _CONNECT,
+}
+
+# Parts of the names of ports that lead back into the computer, or are our own.
+_LOOPS: Final = ("midi through", "midi thru", "loop", "iac ", "virtual raw midi", CLIENT_NAME)
+# A synthesizer the system always has: good enough where nothing else is connected.
+_SPARES: Final = ("wavetable",)
+
+
+@dataclass(frozen=True, slots=True)
+class Ports:
+    """The outputs there are; ``problem`` says in one line what to do where there is none."""
+
+    outputs: tuple[str, ...] = ()
+    problem: str | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Choice:
+    """The port that was chosen, or None, and a line that says why."""
+
+    port: str | None
+    note: str
+
+
+def output_ports(timeout: float = 3.0, *, command: Sequence[str] | None = None) -> Ports:
+    """List the MIDI outputs, in at most ``timeout`` seconds; never raises.
+
+    ``command`` prints what ``chartwalk.clock.ports`` finds; tests pass one of their own.
+    """
+    try:
+        answer = subprocess.run(
+            command or module_command("chartwalk.clock.ports"),
+            stdin=subprocess.DEVNULL,
+            stdout=subprocess.PIPE,
+            stderr=subprocess.DEVNULL,
+            timeout=timeout,
+            check=True,
+            start_new_session=True,
+        ).stdout
+        found = json.loads(answer)
+        outputs, problem = tuple(map(str, found["outputs"])), str(found["problem"])
+    except subprocess.TimeoutExpired:
+        return Ports(problem=_HUNG)
+    except (OSError, subprocess.SubprocessError, ValueError, KeyError, TypeError):
+        return Ports(problem=_FAILED)
+    if problem:
+        return Ports(problem=PROBLEMS.get(problem, _FAILED))
+    return Ports(outputs, None if outputs else NO_OUTPUT)
+
+
+def first_real(ports: Ports) -> str | None:
+    """Choose the first port that leads to an instrument.
+
+    >>> first_real(Ports(("Midi Through:Midi Through Port-0 14:0", "Piano:Piano MIDI 1 20:0")))
+    'Piano:Piano MIDI 1 20:0'
+    """
+    outside = [name for name in ports.outputs if not _has(name, _LOOPS)]
+    instruments = [name for name in outside if not _has(name, _SPARES)]
+    return next(iter(instruments + outside), None)
+
+
+def choose(ports: Ports, wanted: str | None) -> Choice:
+    """Choose the port of that name, or whose name holds it; without a name, the first real one.
+
+    >>> choose(Ports(("Piano:Piano MIDI 1 20:0",)), "piano").port
+    'Piano:Piano MIDI 1 20:0'
+    >>> choose(Ports(("Piano 20:0",)), "organ").note
+    "No MIDI output is called 'organ'. There is: Piano 20:0."
+    """
+    if ports.problem is not None:
+        return Choice(None, ports.problem)
+    if wanted is None:
+        port = first_real(ports)
+        return Choice(port, f"sound goes to {port}" if port else NO_OUTPUT)
+    matching = [name for name in ports.outputs if name == wanted] or [
+        name for name in ports.outputs if wanted.casefold() in name.casefold()
+    ]
+    if matching:
+        return Choice(matching[0], f"sound goes to {matching[0]}")
+    there = ", ".join(ports.outputs)
+    return Choice(None, f"No MIDI output is called {wanted!r}. There is: {there}.")
+
+
+def _has(name: str, parts: Sequence[str]) -> bool:
+    return any(part in name.casefold() for part in parts)

@@ -1,0 +1,225 @@
+"""What each mark of a chord symbol means, rule by rule, and the choices where texts differ.
+
+References
+----------
+Hutchinson, *Music Theory for the 21st-Century Classroom* (MT21C): triads, seventh chords, jazz
+chord symbols, altered dominants, slash chords. Open Music Theory (OMT), triads. MusicXML 4.0,
+``kind``. ABC 2.1, section 4.18.
+"""
+
+import pytest
+
+from chartwalk.chord import ChordSymbol
+
+# Source of the rule, symbol, degrees.
+RULES = [
+    ("MT21C triads, OMT triads: no mark is a major triad", "C", "1 3 5"),
+    ("MT21C triads: m, min, - lower the third", "Cm", "1 b3 5"),
+    ("MT21C triads: m, min, - lower the third", "Cmin", "1 b3 5"),
+    ("MT21C triads: m, min, - lower the third", "C-", "1 b3 5"),
+    ("MT21C triads: m, min, - lower the third", "C−", "1 b3 5"),
+    ("MT21C jazz chord symbols: maj raises only the seventh", "Cmaj7", "1 3 5 7"),
+    ("MT21C jazz chord symbols: maj raises only the seventh", "C△7", "1 3 5 7"),
+    ("MT21C jazz chord symbols: maj raises only the seventh", "C△9", "1 3 5 7 9"),
+    ("MT21C jazz chord symbols: maj raises only the seventh", "Cmaj11", "1 3 5 7 9 11"),
+    ("MT21C jazz chord symbols: maj raises only the seventh", "C△13", "1 3 5 7 9 11 13"),
+    ("MT21C jazz chord symbols: maj raises only the seventh", "Cm△7", "1 b3 5 7"),
+    ("MT21C, MusicXML kind: ° is diminished", "C°", "1 b3 b5"),
+    ("MT21C, MusicXML kind: dim is diminished", "Cdim", "1 b3 b5"),
+    ("MT21C, MusicXML kind: °7 has a diminished seventh", "C°7", "1 b3 b5 bb7"),
+    ("MT21C seventh chords, MusicXML kind: ø is m7b5", "Cø", "1 b3 b5 b7"),
+    ("MT21C seventh chords, MusicXML kind: ø7 is m7b5", "Cø7", "1 b3 b5 b7"),
+    ("MT21C seventh chords, MusicXML kind: m7b5", "Cm7b5", "1 b3 b5 b7"),
+    ("MT21C: + after the root is an augmented triad", "C+", "1 3 #5"),
+    ("MT21C: C+7 has a minor seventh", "C+7", "1 3 #5 b7"),
+    ("MT21C chord symbol specifics: + before 5 sharpens it", "C7(+5)", "1 3 #5 b7"),
+    ("MT21C chord symbol specifics: - before 5 flattens it", "C7(-5)", "1 3 b5 b7"),
+    ("MT21C chord symbol specifics: + before 9", "C7(+9)", "1 3 5 b7 #9"),
+    ("MT21C chord symbol specifics: - before 9", "C7-9", "1 3 5 b7 b9"),
+    ("MT21C chord symbol specifics: + before 11", "C9(+11)", "1 3 5 b7 9 #11"),
+    ("MT21C chord symbol specifics: - before 13", "C7(-13)", "1 3 5 b7 b13"),
+    ("MT21C: 9 implies the seventh", "C9", "1 3 5 b7 9"),
+    ("MT21C: 11 implies 7 and 9", "C11", "1 3 5 b7 9 11"),
+    ("MT21C: 13 implies 7, 9 and 11", "C13", "1 3 5 b7 9 11 13"),
+    ("MT21C: 9(13) has no 11", "C9(13)", "1 3 5 b7 9 13"),
+    ("MT21C: 6 is counted in the major scale", "Cm6", "1 b3 5 6"),
+    ("MT21C: 9 is counted in the major scale", "Cm9", "1 b3 5 b7 9"),
+    ("MT21C: 11 is counted in the major scale", "Cm11", "1 b3 5 b7 9 11"),
+    ("MT21C: 13 is counted in the major scale", "Cm13", "1 b3 5 b7 9 11 13"),
+    ("MT21C: add9 has no seventh", "Cadd9", "1 3 5 9"),
+    ("MT21C: add9 has no seventh", "C(add9)", "1 3 5 9"),
+    ("MT21C: add9 has no seventh", "Cm(add9)", "1 b3 5 9"),
+    ("MT21C: add9 has no seventh; no brackets after m", "Cmadd9", "1 b3 5 9"),
+    ("MT21C: 11 in a 13 usually left out by players", "C13(no11)", "1 3 5 b7 9 13"),
+    ("MT21C: 11 in a 13 usually left out by players", "C13no11", "1 3 5 b7 9 13"),
+    ("MT21C: sus is the fourth in place of the third", "Csus", "1 4 5"),
+    ("MT21C: sus is the fourth in place of the third", "C9sus", "1 4 5 b7 9"),
+    ("MT21C: it is 11 when the third is there", "C7(11)", "1 3 5 b7 11"),
+    ("MT21C: #11 when the natural fifth is there", "C7(#11)", "1 3 5 b7 #11"),
+    ("MT21C: b5 when it is not", "C7(b5)", "1 3 b5 b7"),
+    ("MT21C: b13 keeps the natural fifth", "C7(b13)", "1 3 5 b7 b13"),
+    ("MT21C: #5 does not", "C7(#5)", "1 3 #5 b7"),
+    ("MT21C: 6/9 has no seventh", "C6/9", "1 3 5 6 9"),
+    ("MT21C: 6/9 has no seventh", "Cm6/9", "1 b3 5 6 9"),
+    ("MT21C: the accidental right after the letter is the root's", "Cb9", "1 3 5 b7 9"),
+    ("MT21C: C(b9) alters the ninth", "C(b9)", "1 3 5 b9"),
+    ("MT21C: C7(b9) alters the ninth", "C7(b9)", "1 3 5 b7 b9"),
+    ("MT21C: C#-6 is minor with a major sixth", "C#−6", "1 b3 5 6"),
+    ("MT21C: C#(add-6) is major with a minor sixth", "C#(add−6)", "1 3 5 b6"),
+    ("MT21C: C#(add-6) is major with a minor sixth", "C#(add-6)", "1 3 5 b6"),
+    ("MT21C: C#(addb6), the same", "C#(addb6)", "1 3 5 b6"),
+]
+# Where the published texts disagree: the choice, and whose it is.
+CHOICES = [
+    ("11 keeps the third (MusicXML 4.0, MT21C D11)", "C11", "1 3 5 b7 9 11"),
+    ("13 holds the 11 (MusicXML 4.0, MT21C)", "C13", "1 3 5 b7 9 11 13"),
+    ("maj13 holds the 11 (MusicXML 4.0, MT21C)", "Cmaj13", "1 3 5 7 9 11 13"),
+    ("m13 holds the 11 (MusicXML 4.0, MT21C)", "Cm13", "1 b3 5 b7 9 11 13"),
+    ("half-diminished 9 is natural (MT21C)", "Cø9", "1 b3 b5 b7 9"),
+    ("half-diminished 9 is natural (MT21C)", "Cm9b5", "1 b3 b5 b7 9"),
+    ("half-diminished 11 has a natural 9 (MT21C)", "Cø11", "1 b3 b5 b7 9 11"),
+    ("alt is any altered fifth and ninth (MT21C): all four shown", "C7alt", "1 3 b5 #5 b7 b9 #9"),
+    ("alt is any altered fifth and ninth (MT21C): all four shown", "Calt", "1 3 b5 #5 b7 b9 #9"),
+]
+# Spelling by letter, where jazz figures respell (MT21C: accepted).
+LETTERS = [
+    ("C°7", "C Eb Gb Bbb"),
+    ("C7#9", "C E G Bb D#"),
+    ("C7#5", "C E G# Bb"),
+    ("G7alt", "G B Db D# F Ab A#"),
+]
+# ASCII, Unicode and the usual other spellings of one symbol.
+SAME = [
+    "C# C♯",
+    "Bb7 B♭7",
+    "F##dim7 F♯♯dim7 F𝄪dim7 Fxdim7",
+    "Ebb E♭♭ E𝄫",
+    "Cm7b5 Cm7♭5 Cm7(b5) C-7b5 Cmin7(♭5) Cø Cø7 C∅7",
+    "C7#9 C7♯9 C7(#9) C7+9 C7(+9) C7[#9]",
+    "C7b9b13 C7(b9b13) C7(b9,b13) C7(b9)(b13) C7♭9♭13 C7b9(b13)",
+    "Cmaj7 CMaj7 CM7 CMA7 Cma7 C△7 C∆7 CΔ7 C△ Cmaj7",
+    "Cm Cmin Cmi CMI C- C−",
+    "Cdim C° Cº Co",
+    "Cdim7 C°7 Co7",
+    "Caug C+ C(#5)",
+    "CmMaj7 CmM7 Cm(maj7) Cm△7 C-△7 Cmin(maj7) C−Δ7",
+    "Csus Csus4",
+    "C7sus C7sus4",
+    "C6/9 C69 C6(9)",
+    "C/E C/e",
+    "C/Bb C/B♭ C/bb",
+    "Am7/G A-7/G Amin7/G",
+    "C7no3 C7omit3 C7(no3) C7(omit3)",
+    "Cadd9 C(add9)",
+    "N.C. NC N.C",
+]
+
+
+@pytest.mark.parametrize(("rule", "symbol", "degrees"), RULES + CHOICES)
+def test_rule(rule: str, symbol: str, degrees: str) -> None:
+    tones = ChordSymbol.parse(symbol).palette.tones
+    assert [tone.degree.ascii for tone in tones] == degrees.split()
+
+
+@pytest.mark.parametrize(("symbol", "notes"), LETTERS)
+def test_spelled_by_letter(symbol: str, notes: str) -> None:
+    assert [name.ascii for name in ChordSymbol.parse(symbol).palette.names] == notes.split()
+
+
+@pytest.mark.parametrize("symbols", SAME)
+def test_other_spellings_are_the_same_chord(symbols: str) -> None:
+    first, *others = [ChordSymbol.parse(symbol) for symbol in symbols.split()]
+    for other in others:
+        assert (other.root, other.palette) == (first.root, first.palette)
+
+
+@pytest.mark.parametrize("symbol", ["C2", "Cadd2"])
+def test_2_is_the_ninth_without_a_seventh(symbol: str) -> None:
+    # MT21C: add9, 2 and add2 are one chord: the same names, whatever the degree is called.
+    names = {name.ascii for name in ChordSymbol.parse(symbol).palette.names}
+    assert names == {name.ascii for name in ChordSymbol.parse("Cadd9").palette.names}
+
+
+def test_root_accidentals_and_alterations_differ() -> None:
+    # MT21C: Cb9, C(b9) and C7(b9) are three chords.
+    chords = [ChordSymbol.parse(symbol).palette.names for symbol in ("Cb9", "C(b9)", "C7(b9)")]
+    assert len(set(chords)) == 3
+
+
+@pytest.mark.parametrize(
+    ("symbol", "chord", "bass"),
+    [
+        # MT21C slash chords; ABC 2.1, 4.18: the bass may lie outside the chord.
+        ("C/E", "C", "E"),
+        ("C/D", "C", "D"),
+        ("C/F#", "C", "F#"),
+        ("F/G", "F", "G"),
+        ("Am7b5/Eb", "Am7b5", "Eb"),
+        ("C6/9/E", "C6/9", "E"),
+        ("C7(b9)/Db", "C7(b9)", "Db"),
+        ("Ebmaj9/G", "Ebmaj9", "G"),
+        ("D#dim7/F##", "D#dim7", "F##"),
+    ],
+)
+def test_slash_is_a_bass(symbol: str, chord: str, bass: str) -> None:
+    slashed, plain = ChordSymbol.parse(symbol), ChordSymbol.parse(chord)
+    assert slashed.palette.tones == plain.palette.tones
+    assert slashed.palette.bass is not None
+    assert slashed.palette.bass.ascii == bass
+    assert slashed.bass == slashed.palette.bass
+    assert plain.bass is None
+    assert plain.palette.bass == plain.root
+
+
+@pytest.mark.parametrize("text", ["N.C.", "NC", "N.C", "n.c.", "nc"])
+def test_no_chord(text: str) -> None:
+    # MusicXML 4.0, kind none: the root has no meaning.
+    chord = ChordSymbol.parse(text)
+    assert chord.silent
+    assert (chord.root, chord.bass, chord.degrees) == (None, None, ())
+    assert (chord.palette.names, chord.palette.bass, chord.palette.keys) == ((), None, ())
+
+
+@pytest.mark.parametrize(
+    ("symbol", "notes"),
+    [
+        # The letters above each root, by the rules of this file.
+        ("B-7#5", "B D F## A"),
+        ("F7", "F A C Eb"),
+        ("Fmaj7", "F A C E"),
+        ("F6", "F A C D"),
+        ("C/E", "C E G"),
+        ("Ebmaj9/G", "Eb G Bb D F"),
+    ],
+)
+def test_worked(symbol: str, notes: str) -> None:
+    assert [name.ascii for name in ChordSymbol.parse(symbol).palette.names] == notes.split()
+
+
+def test_double_sharp_is_shown_with_its_plain_key() -> None:
+    tone = ChordSymbol.parse("B-7#5").palette.tones[2]
+    assert (str(tone.name), tone.degree.label) == ("F♯♯", "♯5")
+    assert tone.name.friendly is not None
+    assert tone.name.friendly.ascii == "G"
+
+
+def test_explanation_goes_piece_by_piece() -> None:
+    lines = ChordSymbol.parse("B-7#5").explanation
+    assert [line.split(":")[0] for line in lines] == ["B", "-", "7", "♯5"]
+    root, minor, seventh, fifth = lines
+    assert "root" in root
+    assert "minor" in minor
+    assert "B D F♯" in minor
+    assert "minor seventh" in seventh
+    assert "A" in seventh.split(": ")[1].split()
+    assert "raise" in fifth
+    assert "F♯♯" in fifth
+    assert fifth.endswith("key G")
+
+
+@pytest.mark.parametrize(
+    ("degree", "label"),
+    [("C7", ["root", "3rd", "5th", "♭7"]), ("C7#9", ["root", "3rd", "5th", "♭7", "♯9"])],
+)
+def test_degree_labels(degree: str, label: list[str]) -> None:
+    assert [tone.degree.label for tone in ChordSymbol.parse(degree).palette.tones] == label
