@@ -67,6 +67,15 @@ class Key:
         return f"{count} {kind}{'s' if count > 1 else ''}: {names}"
 
     @property
+    def short_signature(self) -> str:
+        """The signature in two characters, as charts count it: 2♯, 3♭; empty without any.
+
+        >>> Key(-3).short_signature
+        '3♭'
+        """
+        return f"{abs(self.fifths)}{'♯' if self.fifths > 0 else '♭'}" if self.fifths else ""
+
+    @property
     def ascii(self) -> str:
         """The key as files write it: ``Bb minor``."""
         return f"{self.tonic.ascii} {self.mode}"

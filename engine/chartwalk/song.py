@@ -34,6 +34,11 @@ class Song:
     warnings: tuple[Problem, ...] = ()
 
     @cached_property
+    def identity(self) -> str:
+        """What the log knows the song by: its full path."""
+        return str(self.path.resolve())
+
+    @cached_property
     def bars(self) -> tuple[Bar, ...]:
         """The bars as written."""
         return self.chart.bars

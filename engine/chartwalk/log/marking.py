@@ -10,7 +10,7 @@ def mark_here(session: Session, time: datetime) -> Mark:
     """Return a mark on the step under way; ``time`` is in UTC."""
     symbol = session.now.symbol
     return Mark(
-        path=str(session.song.path),
+        path=session.song.identity,
         title=session.song.chart.title,
         bar=session.here.bar,
         number=session.bar.number,

@@ -138,7 +138,7 @@ class Store:
                 "ORDER BY time DESC, mark.id DESC",
                 (path, path),
             )
-            return [Mark(*row[:7], time=datetime.fromisoformat(row[7])) for row in rows]
+            return [_mark(row) for row in rows]
 
     def setting(self, name: str) -> str | None:
         """Return a setting, None where it was never chosen."""
@@ -161,6 +161,11 @@ class Store:
     def close(self) -> None:
         """Close the file."""
         self._db.close()
+
+
+def _mark(row: tuple[str, str, int, str, int, str, float, str]) -> Mark:
+    path, title, bar, number, pass_, chord, tempo, time = row
+    return Mark(path, title, bar, number, pass_, chord, tempo, datetime.fromisoformat(time))
 
 
 def _migrate(connection: sqlite3.Connection) -> None:

@@ -1,0 +1,1 @@
+"""The screens and commands of chartwalk."""

@@ -1,0 +1,86 @@
+"""Every action of every screen: the one table behind keys, footer, help and command list."""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from typing import Final
+
+from textual.binding import Binding, BindingType
+
+
+@dataclass(frozen=True, slots=True)
+class Action:
+    """What a key does.
+
+    ``name`` is that of the method without ``action_``: the screen's, or the app's after ``app.``.
+    ``label`` is the word in the footer, ``help`` the sentence in the help. ``rank`` orders the footer: the lower the longer it
+    stays where there is little room; 0 never shows there.
+    """
+
+    name: str
+    keys: tuple[str, ...]
+    label: str
+    help: str
+    rank: int = 0
+
+
+SHOWN: Final = {
+    "space": "space", "right": "→", "left": "←", "down": "↓", "up": "↑", "pagedown": "PgDn",
+    "pageup": "PgUp", "home": "Home", "end": "End", "minus": "-", "equals_sign": "=",
+    "plus": "+", "question_mark": "?", "enter": "Enter", "escape": "Esc", "ctrl+c": "Ctrl+C",
+}  # fmt: skip
+"""How keys are written for the player, where their names differ."""
+
+HELP: Final = Action("app.help", ("question_mark",), "help", "this help: what the screen is for", 2)
+QUIT: Final = Action(
+    "app.quit", ("q", "ctrl+c"), "quit", "leave chartwalk; the log is already kept", 9
+)
+LOG: Final = Action("app.log", ("t",), "log", "the Log: your trouble marks", 7)
+SHELF: Final = Action("app.shelf", ("o",), "songs", "the Shelf: open another song", 8)
+SETUP: Final = Action("app.setup", ("i",), "setup", "Setup: where the click sounds")
+CLOSE: Final = Action("close", ("escape",), "back", "back to where you were", 1)
+
+STAND: Final = (
+    Action("next_bar", ("space", "right", "pagedown"), "next bar",
+           "next bar, in the order it is played (a page-turn pedal works)", 1),
+    Action("previous_bar", ("left", "pageup"), "back", "one bar back", 3),
+    Action("next_change", ("down",), "change", "next change of chord", 6),
+    Action("previous_change", ("up",), "change back", "the change before"),
+    Action("first", ("home",), "start", "to the start of the song"),
+    Action("last", ("end",), "end", "to the last bar"),
+    Action("go_to_bar", ("g",), "go to bar", "go to a bar by its printed number"),
+    Action("run", ("r",), "run", "run with the click: a bar counted in; again: stop", 4),
+    Action("slower", ("minus",), "slower", "one metronome mark slower"),
+    Action("faster", ("equals_sign", "plus"), "faster", "one metronome mark faster"),
+    Action("mark", ("m",), "mark", "mark trouble here; it is in the log at once", 5),
+    LOG, SHELF, SETUP, HELP, QUIT,
+)  # fmt: skip
+
+SHELF_SCREEN: Final = (
+    Action("open", ("enter",), "open", "open the song under the cursor", 1),
+    LOG, SETUP, HELP, QUIT,
+)  # fmt: skip
+
+LOG_SCREEN: Final = (
+    Action("go", ("enter",), "go there", "open the Stand on the marked bar", 1),
+    CLOSE, HELP, QUIT,
+)  # fmt: skip
+
+SETUP_SCREEN: Final = (
+    Action("choose", ("enter",), "choose", "let the click sound there; it is kept", 1),
+    Action("look_again", ("r",), "look again", "look for ports again", 3),
+    CLOSE, HELP, QUIT,
+)  # fmt: skip
+
+HELP_SCREEN: Final = (CLOSE,)
+
+
+def key_names(action: Action) -> str:
+    """Write the keys of an action: ``space → PgDn``."""
+    return " ".join(SHOWN.get(key, key) for key in action.keys)
+
+
+def bindings(actions: Sequence[Action]) -> list[BindingType]:
+    """Return the bindings of a screen."""
+    return [
+        Binding(",".join(action.keys), action.name, action.label, show=False) for action in actions
+    ]

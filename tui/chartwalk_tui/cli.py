@@ -1,0 +1,66 @@
+"""The `chartwalk` command: the screens, or one of the small commands beside them."""
+
+import argparse
+import sys
+from collections.abc import Callable, Sequence
+from pathlib import Path
+from typing import Final
+
+from chartwalk.files import READERS, open_song
+from chartwalk.problems import ChartError
+from chartwalk_tui.commands import check, order, ports, songs, spell
+
+BAD_INPUT: Final = 1
+BAD_USAGE: Final = 2
+
+COMMANDS: Final[dict[str, Callable[[argparse.Namespace], int]]] = {
+    "check": check.run,
+    "order": order.run,
+    "spell": spell.run,
+    "songs": songs.run,
+    "ports": ports.run,
+}
+
+
+def main(arguments: Sequence[str] | None = None) -> int:
+    """Run chartwalk; return 0, 1 for bad input, 2 for bad usage."""
+    words = list(sys.argv[1:] if arguments is None else arguments)
+    if words and words[0] in COMMANDS:
+        options = _command_parser().parse_args(words)
+        return COMMANDS[options.command](options)
+    return _play(_screen_parser().parse_args(words))
+
+
+def _screen_parser() -> argparse.ArgumentParser:
+    parser = argparse.ArgumentParser(
+        prog="chartwalk",
+        description="Practise a song from its lead sheet, hands on the keys.",
+        epilog=f"Beside the screens: chartwalk {' | '.join(COMMANDS)}; each has --help.",
+    )
+    kinds = " ".join(READERS)
+    parser.add_argument("file", nargs="?", type=Path, metavar="FILE", help=f"a chart: {kinds}")
+    parser.add_argument("--port", metavar="NAME", help="the MIDI output for the click")
+    return parser
+
+
+def _command_parser() -> argparse.ArgumentParser:
+    parser = argparse.ArgumentParser(prog="chartwalk")
+    commands = parser.add_subparsers(dest="command", required=True)
+    for module in (check, order, spell, songs, ports):
+        command = commands.add_parser(module.NAME, help=module.HELP, description=module.HELP)
+        command.add_argument("--json", action="store_true", help="print JSON")
+        module.add_arguments(command)
+    return parser
+
+
+def _play(options: argparse.Namespace) -> int:
+    from chartwalk_tui.start import play  # noqa: PLC0415 - the commands need no screen
+
+    song = None
+    if options.file:
+        try:
+            song = open_song(options.file)
+        except ChartError as error:
+            print(error, file=sys.stderr)
+            return BAD_INPUT
+    return play(song, options.port)

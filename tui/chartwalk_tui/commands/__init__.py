@@ -1,0 +1,1 @@
+"""The commands beside the screens; each prints lines, or JSON with ``--json``."""

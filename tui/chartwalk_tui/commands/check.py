@@ -1,0 +1,50 @@
+"""``chartwalk check FILE...``: what is wrong with chart files."""
+
+import argparse
+from pathlib import Path
+from typing import Final
+
+from chartwalk.files import open_song
+from chartwalk.problems import ChartError, Problem
+from chartwalk_tui.commands.output import print_json, print_problems
+
+NAME: Final = "check"
+HELP: Final = "say what is wrong with chart files; exit 1 if one can't be opened"
+
+
+def add_arguments(parser: argparse.ArgumentParser) -> None:
+    """Declare the files."""
+    parser.add_argument("files", nargs="+", type=Path, metavar="FILE")
+
+
+def run(options: argparse.Namespace) -> int:
+    """Check the files; print problems to standard error and one line for each sound file."""
+    status = 0
+    reports = []
+    for file in options.files:
+        problems: tuple[Problem, ...] = ()
+        warnings: tuple[Problem, ...] = ()
+        try:
+            song = open_song(file)
+            warnings = song.warnings
+            line = f"{file}: sound, {len(song.bars)} bars, {len(song.steps)} steps"
+        except ChartError as error:
+            problems, status, line = error.problems, 1, ""
+        reports.append({"file": str(file), "problems": [*map(_entry, problems)],
+                        "warnings": [*map(_entry, warnings)]})  # fmt: skip
+        if not options.json:
+            print_problems((*problems, *warnings))
+            if line:
+                print(line)
+    if options.json:
+        print_json(reports)
+    return status
+
+
+def _entry(problem: Problem) -> dict[str, object]:
+    return {
+        "line": problem.line or None,
+        "column": problem.column or None,
+        "bar": problem.bar or None,
+        "message": problem.message,
+    }

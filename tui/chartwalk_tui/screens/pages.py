@@ -1,0 +1,56 @@
+"""Pages of text over a screen: the help, and what is wrong with a file."""
+
+from collections.abc import Iterable, Sequence
+from typing import ClassVar, Final
+
+from textual.app import ComposeResult
+from textual.binding import BindingType
+from textual.containers import VerticalScroll
+from textual.content import Content
+from textual.screen import ModalScreen
+from textual.widgets import Static
+
+from chartwalk.problems import Problem
+from chartwalk_tui.actions import Action, key_names
+
+CAUTIONS: Final = (
+    "Pain is a sign to stop. Rest your hands, voice and ears often, keep the volume modest, and "
+    "ask a teacher or a doctor when something hurts or does not get better."
+)
+
+
+class Page(ModalScreen[None]):
+    """A text over the screen; Esc, Enter or q closes it."""
+
+    BINDINGS: ClassVar[list[BindingType]] = [
+        ("escape,enter,q,question_mark,space", "dismiss", "back")
+    ]
+
+    def __init__(self, title: str, body: Content) -> None:
+        super().__init__()
+        self._title, self._body = title, body
+
+    def compose(self) -> ComposeResult:
+        """Lay out the page."""
+        with VerticalScroll(id="page") as page:
+            page.border_title = Content(self._title)
+            page.border_subtitle = "Esc goes back"
+            yield Static(self._body)
+
+
+def help_page(name: str, purpose: str, actions: Sequence[Action]) -> Page:
+    """Return the help of a screen: what it is for, its keys, the cautions."""
+    width = max(len(key_names(action)) for action in actions)
+    parts = [Content(purpose + "\n\n")]
+    for action in actions:
+        parts.append(Content.styled(f"{key_names(action):<{width}}  ", "bold $accent"))
+        parts.append(Content(f"{action.help}\n"))
+    parts.append(Content.styled("Ctrl+P", "bold $accent"))
+    parts.append(Content(f"{'':<{max(0, width - 6)}}  the list of commands, by plain words\n"))
+    parts.append(Content.styled("\n" + CAUTIONS, "$text-muted"))
+    return Page(name, Content("").join(parts))
+
+
+def problem_page(title: str, problems: Iterable[Problem]) -> Page:
+    """Return the page of what is wrong with a file, a paragraph a problem."""
+    return Page(title, Content("\n\n".join(str(problem) for problem in problems)))

@@ -1,0 +1,88 @@
+"""Setup: where the click sounds."""
+
+from typing import TYPE_CHECKING, Final, cast
+
+from textual import work
+from textual.app import ComposeResult
+from textual.widgets import OptionList
+
+from chartwalk.log import LogError
+from chartwalk.midi import Ports
+from chartwalk_tui.actions import SETUP_SCREEN, bindings
+from chartwalk_tui.screens.choices import Choices, choice, heading, remark
+from chartwalk_tui.screens.room import Room
+from chartwalk_tui.widgets.text_line import Ends, TextLine
+
+if TYPE_CHECKING:
+    from chartwalk_tui.app import ChartwalkApp
+
+FIRST: Final = "first"
+PORT: Final = "port:"
+PORT_SETTING: Final = "port"
+
+
+class Setup(Room):
+    """The MIDI outputs there are, to choose from."""
+
+    NAME = "Setup"
+    PURPOSE = (
+        "Choose the MIDI output for the click. Pedals that send PageDown and PageUp need no setup. "
+        "Keep the volume modest: loud sound for hours harms hearing."
+    )
+    ACTIONS = SETUP_SCREEN
+    BINDINGS = bindings(SETUP_SCREEN[1:])
+
+    def compose(self) -> ComposeResult:
+        """Lay out Setup."""
+        yield TextLine(Ends(((" Setup", "now"), ("  where the click sounds", "dim"))), id="song")
+        yield Choices(id="list")
+        yield from self.compose_foot()
+
+    def on_mount(self) -> None:
+        """Look for the ports."""
+        self.action_look_again()
+        self.query_one(Choices).focus()
+
+    def action_look_again(self) -> None:
+        """Look for the ports."""
+        self.query_one(Choices).fill([remark("  looking for MIDI outputs ...")])
+        self._look()
+
+    @work(thread=True, exclusive=True)
+    def _look(self) -> None:
+        app = cast("ChartwalkApp", self.app)
+        ports = app.metronome.connect()
+        app.call_from_thread(self._show, ports)
+
+    def _show(self, ports: Ports) -> None:
+        metronome = cast("ChartwalkApp", self.app).metronome
+        wanted = metronome.wanted
+        options = [
+            heading("The click sounds on"),
+            choice(FIRST, _chosen(wanted is None) + "the first instrument that is found"),
+            *(choice(PORT + name, _chosen(name == wanted) + name) for name in ports.outputs),
+            remark(""),
+            remark(f"  {metronome.silence}" if metronome.silence else "  The click sounds."),
+            remark("  Keep the volume modest: loud sound for hours harms hearing."),
+        ]
+        self.query_one(Choices).fill(options)
+
+    def on_option_list_option_selected(self, event: OptionList.OptionSelected) -> None:
+        """Let the click sound there, now and next time."""
+        app = cast("ChartwalkApp", self.app)
+        chosen = event.option.id or FIRST
+        port = None if chosen == FIRST else chosen.removeprefix(PORT)
+        app.metronome.wanted = port
+        try:
+            app.store.set(PORT_SETTING, port)
+        except LogError as error:
+            self.say(f"{error}.")
+        self.action_look_again()
+
+    def action_close(self) -> None:
+        """Go back to where we were."""
+        self.dismiss()
+
+
+def _chosen(chosen: bool) -> str:
+    return "● " if chosen else "  "

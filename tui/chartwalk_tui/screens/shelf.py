@@ -1,0 +1,56 @@
+"""The Shelf: the songs there are to open."""
+
+from pathlib import Path
+from typing import TYPE_CHECKING, cast
+
+from textual.app import ComposeResult
+from textual.widgets import OptionList
+from textual.widgets.option_list import Option
+
+from chartwalk_tui.actions import SHELF_SCREEN, bindings
+from chartwalk_tui.screens.choices import Choices, choice, heading, remark
+from chartwalk_tui.screens.room import Room
+from chartwalk_tui.shelf import ShelfSong, shelf_songs
+from chartwalk_tui.widgets.text_line import Ends, TextLine
+
+if TYPE_CHECKING:
+    from chartwalk_tui.app import ChartwalkApp
+
+
+class Shelf(Room):
+    """The songs opened before, the latest first, and the demo songs."""
+
+    NAME = "Shelf"
+    PURPOSE = (
+        "Choose a song: those you opened before, the latest first, then the demo songs from "
+        "Tarrowhythe harbour. Your own lead sheet opens with: chartwalk FILE"
+    )
+    ACTIONS = SHELF_SCREEN
+    BINDINGS = bindings(SHELF_SCREEN[1:])
+
+    def compose(self) -> ComposeResult:
+        """Lay out the Shelf."""
+        yield TextLine(
+            Ends(((" chartwalk", "now"), ("  the songs on the shelf", "dim"))), id="song"
+        )
+        yield Choices(id="list")
+        yield from self.compose_foot()
+
+    def on_mount(self) -> None:
+        """Fill the list."""
+        app = cast("ChartwalkApp", self.app)
+        before, demos = shelf_songs(app.store)
+        options = [heading("Opened before"), *map(_line, before)] if before else []
+        options += [heading("Demo songs"), *map(_line, demos)]
+        options += [remark(""), remark("  Your own: chartwalk FILE (.lead .musicxml .xml .mxl)")]
+        self.query_one(Choices).fill(options)
+        self.query_one(Choices).focus()
+
+    def on_option_list_option_selected(self, event: OptionList.OptionSelected) -> None:
+        """Open the song."""
+        if event.option.id:
+            cast("ChartwalkApp", self.app).open_path(Path(event.option.id))
+
+
+def _line(song: ShelfSong) -> Option:
+    return choice(song.path, song.title, song.detail)

@@ -1,0 +1,236 @@
+"""The Stand: the screen to practise on."""
+
+from datetime import UTC, datetime
+from typing import TYPE_CHECKING, Final, cast
+
+from textual.app import ComposeResult
+from textual.containers import Horizontal
+from textual.events import Resize
+from textual.timer import Timer
+
+from chartwalk.log import LogError, mark_here
+from chartwalk.metronome import Where
+from chartwalk.practice import Mode, Session, Signal
+from chartwalk.song import Song
+from chartwalk_tui import views
+from chartwalk_tui.actions import STAND, bindings
+from chartwalk_tui.screens.ask import AskBar
+from chartwalk_tui.screens.room import Room
+from chartwalk_tui.widgets.bar_grid import BarGrid
+from chartwalk_tui.widgets.chord_next import ChordNextView
+from chartwalk_tui.widgets.chord_now import ChordNowView
+from chartwalk_tui.widgets.keyboard import Keyboard
+from chartwalk_tui.widgets.road_strip import RoadStrip, columns_of
+from chartwalk_tui.widgets.text_line import TextLine
+
+if TYPE_CHECKING:
+    from chartwalk_tui.app import ChartwalkApp
+
+HEIGHTS: Final = [(0, "-low"), (22, "-middle"), (28, "-high"), (40, "-tall")]
+WIDE: Final = 80  # columns from which a long message leaves the music in sight
+SILENT: Final = "No MIDI output: the click is silent. Setup (i) helps."
+FRAMES: Final = 30  # looks at the clock a second; the place itself comes from the clock
+
+
+class Stand(Room):
+    """One song, bar by bar in the order it is played."""
+
+    NAME = "Stand"
+    PURPOSE = (
+        "Walk the song bar by bar in the order it is really played: the chord now, the chord next "
+        "with what stays and what moves, the tune and words of the bar, and the road ahead."
+    )
+    ACTIONS = STAND
+    BINDINGS = bindings(STAND)
+
+    def __init__(self, song: Song, step: int = 0) -> None:
+        super().__init__()
+        self.VERTICAL_BREAKPOINTS = HEIGHTS
+        self.session = Session(song).at(step)
+        self._marks: dict[int, int] = {}
+        self._frames: Timer | None = None
+
+    @property
+    def room(self) -> "ChartwalkApp":
+        """The app, with its log and its metronome."""
+        return cast("ChartwalkApp", self.app)
+
+    def compose(self) -> ComposeResult:
+        """Lay out the Stand from top to bottom."""
+        yield TextLine(id="song")
+        yield TextLine(id="where")
+        with Horizontal(id="chords"):
+            yield ChordNowView(id="now")
+            yield ChordNextView(id="next")
+        yield Keyboard(id="keyboard")
+        yield BarGrid(id="bar")
+        yield RoadStrip(id="road")
+        yield from self.compose_foot()
+
+    def on_mount(self) -> None:
+        """Show the first step; say what the reader had to mend."""
+        self._marks = self.room.mark_counts(self.session.song)
+        self._frames = self.set_interval(1 / FRAMES, self._follow, pause=True)
+        self._show()
+        if warnings := self.session.song.warnings:
+            count = len(warnings)
+            self.say(f"{count} thing{'s' * (count > 1)} in this file could not be kept or had to "
+                     f"be mended; first: {warnings[0]}")  # fmt: skip
+
+    def on_unmount(self) -> None:
+        """Leave no click behind."""
+        self._stop()
+
+    def on_resize(self, event: Resize) -> None:
+        """Let the road strip hold as many bars as there is room for."""
+        self._show()
+
+    # Where we are
+
+    def action_next_bar(self) -> None:
+        """One bar on."""
+        self._go(self.session.forward())
+
+    def action_previous_bar(self) -> None:
+        """One bar back."""
+        self._go(self.session.forward(-1))
+
+    def action_next_change(self) -> None:
+        """Go to the next change of chord."""
+        self._go(self.session.next_change())
+
+    def action_previous_change(self) -> None:
+        """Go to the change before."""
+        self._go(self.session.previous_change())
+
+    def action_first(self) -> None:
+        """Go to the start."""
+        self._go(self.session.at(0))
+
+    def action_last(self) -> None:
+        """Go to the last bar."""
+        self._go(self.session.end())
+
+    def action_go_to_bar(self) -> None:
+        """Ask for a bar number and go there."""
+        self.app.push_screen(AskBar(), self._to_bar)
+
+    def go_to(self, bar: int) -> None:
+        """Go to a written bar by its index, where the play order first comes to it."""
+        steps = self.session.song.steps
+        self._go(self.session.at(next((s.index for s in steps if s.bar == bar), 0)))
+
+    def _to_bar(self, number: str | None) -> None:
+        if not number:
+            return
+        found = self.session.at_bar(number)
+        if found:
+            self._go(found)
+        else:
+            bars = self.session.song.bars
+            self.say(f"There is no bar {number}; the bars go from {bars[0].number} to "
+                     f"{bars[-1].number}.")  # fmt: skip
+
+    def _go(self, session: Session) -> None:
+        """Move by hand; a run stops, for the hands are elsewhere now."""
+        running = self.session.mode is not Mode.STOPPED
+        self.session = session
+        if running:
+            self._stop()
+        self._show()
+
+    # The click
+
+    def action_run(self) -> None:
+        """Count in and run, or stop."""
+        if self.session.mode is not Mode.STOPPED:
+            self._stop()
+            self._show()
+            return
+        self.room.metronome.run(self.session.run(), float(self.session.scale))
+        self.session = self.session.signal(Signal.RUN)
+        if silence := self.room.metronome.silence:
+            wide = self.size.width >= WIDE
+            self.say(f"The click is visible only. {silence}" if wide else SILENT)
+        if self._frames:
+            self._frames.resume()
+
+    def action_slower(self) -> None:
+        """One metronome mark slower."""
+        self._tempo(up=False)
+
+    def action_faster(self) -> None:
+        """One metronome mark faster."""
+        self._tempo(up=True)
+
+    def _tempo(self, *, up: bool) -> None:
+        self.session = self.session.in_tempo(up)
+        self.room.metronome.rate(float(self.session.scale))
+        self._show_song()
+
+    def _follow(self) -> None:
+        """Ask the clock where it is and show that."""
+        if message := self.room.metronome.take_message():
+            self.say(message)
+        where = self.room.metronome.where()
+        if where is None:
+            self._stop()
+            self._show()
+        elif where.step is None:
+            self.query_one("#bar", BarGrid).show(
+                views.count_in_view(self.session, where.place, where.length)
+            )
+        else:
+            self._play(where, where.step)
+
+    def _play(self, where: Where, step: int) -> None:
+        before = self.session
+        self.session = before.signal(Signal.COUNTED).at_place(step, where.place)
+        if (self.session.step, self.session.change) != (before.step, before.change):
+            self._show()
+        self.query_one("#bar", BarGrid).show(views.bar_view(self.session, where.place))
+
+    def _stop(self) -> None:
+        self.room.metronome.stop()
+        self.session = self.session.signal(Signal.STOP)
+        if self._frames:
+            self._frames.pause()
+
+    # The log
+
+    def action_mark(self) -> None:
+        """Write a mark on this bar; it is on the disk before this returns."""
+        mark = mark_here(self.session, datetime.now(UTC))
+        try:
+            self.room.store.mark(mark)
+        except LogError as error:
+            self.say(f"{error}. Practice goes on.")
+            return
+        self._marks[mark.bar] = self._marks.get(mark.bar, 0) + 1
+        self._show_road()
+        self._show_where()
+        chord = f", {self.session.now.symbol}" if self.session.now.symbol else ""
+        self.say(f"Marked bar {mark.number}{chord}. t shows the Log.")
+
+    # Drawing
+
+    def _show(self) -> None:
+        self._show_song()
+        self._show_where()
+        self.query_one("#now", ChordNowView).show(views.chord_now(self.session))
+        self.query_one("#next", ChordNextView).show(views.chord_next(self.session))
+        self.query_one("#keyboard", Keyboard).show(views.lit_keys(self.session))
+        if self.session.mode is Mode.STOPPED:
+            self.query_one("#bar", BarGrid).show(views.bar_view(self.session))
+        self._show_road()
+
+    def _show_song(self) -> None:
+        self.query_one("#song", TextLine).show(views.song_line(self.session))
+
+    def _show_where(self) -> None:
+        marks = self._marks.get(self.session.here.bar, 0)
+        self.query_one("#where", TextLine).show(views.where_line(self.session, marks))
+
+    def _show_road(self) -> None:
+        count = columns_of(max(1, self.size.width))
+        self.query_one("#road", RoadStrip).show(views.road_view(self.session, self._marks, count))

@@ -1,0 +1,27 @@
+"""Starting the screens: the log is opened, the clock is started, the app runs."""
+
+import contextlib
+import gc
+
+from chartwalk.log import LogError, Store, data_folder
+from chartwalk.metronome import Metronome
+from chartwalk.song import Song
+from chartwalk_tui.app import ChartwalkApp
+from chartwalk_tui.screens.setup import PORT_SETTING
+
+
+def play(song: Song | None, port: str | None) -> int:
+    """Run the app on a song, or on the Shelf; return 0."""
+    notice = ""
+    try:
+        store = Store.open(data_folder())
+    except LogError as error:
+        store = Store.in_memory()
+        notice = f"{error}. Practice goes on; marks last until you quit."
+    if port is None:
+        with contextlib.suppress(LogError):
+            port = store.setting(PORT_SETTING)
+    app = ChartwalkApp(store, Metronome(port), song, notice)
+    gc.freeze()  # what start-up made stays; collecting it again and again would hold up the screen
+    app.run()
+    return app.return_code or 0

@@ -1,0 +1,128 @@
+"""Rows of text with roles, and the widget that shows them.
+
+A picture is a list of rows, a row a list of spans, a span a text and its role. Roles are names of
+meanings (now, next, mark ...); the theme gives each its colour, so no widget knows a colour. The
+functions that make pictures are plain functions, tested as rows of text.
+"""
+
+from collections.abc import Iterable
+from typing import ClassVar, Final, Generic, TypeVar
+
+from rich.cells import cell_len, set_cell_size
+from rich.segment import Segment
+from textual.strip import Strip
+from textual.widget import Widget
+
+Span = tuple[str, str]
+Row = list[Span]
+Picture = list[Row]
+Value = TypeVar("Value")
+
+ROLES: Final = (
+    "plain", "dim", "faint", "strong", "here", "now", "next", "tension", "bass", "moves", "stays",
+    "jump", "mark", "beat", "accent", "title", "cursor",
+    "white", "black", "root-key", "tone-key", "tension-key", "bass-key",
+)  # fmt: skip
+"""What text can mean; the theme has a colour for each."""
+
+
+def plain_rows(picture: Picture) -> list[str]:
+    """Return a picture as plain rows of text, without the spaces at their ends."""
+    return ["".join(text for text, _ in row).rstrip() for row in picture]
+
+
+def row_width(row: Iterable[Span]) -> int:
+    """Return the columns that a row takes."""
+    return sum(cell_len(text) for text, _ in row)
+
+
+def joined(cells: Iterable[Span]) -> Row:
+    """Join neighbouring spans of one role."""
+    row: Row = []
+    for text, role in cells:
+        if row and row[-1][1] == role:
+            row[-1] = (row[-1][0] + text, role)
+        else:
+            row.append((text, role))
+    return row
+
+
+def clip(row: Row, width: int) -> Row:
+    """Cut a row at a width; what is cut shows as a last …."""
+    if row_width(row) <= width:
+        return row
+    clipped: Row = []
+    room = max(0, width - 1)
+    for text, role in row:
+        size = cell_len(text)
+        if size > room:
+            clipped.append((set_cell_size(text, room), role))
+            break
+        clipped.append((text, role))
+        room -= size
+    return [*clipped, ("…", "dim")] if width > 0 else []
+
+
+def pad(row: Row, width: int) -> Row:
+    """Clip a row, or fill it with spaces, to exactly a width."""
+    row = clip(row, width)
+    return [*row, (" " * (width - row_width(row)), "plain")]
+
+
+def spread(left: Row, right: Row, width: int) -> Row:
+    """Put one row at the left edge and one at the right; the left one gives way."""
+    room = width - row_width(right)
+    return [*pad(left, room), *right] if room > 0 else clip(left, width)
+
+
+class Drawing(Widget, Generic[Value]):
+    """A widget that draws one value; it draws again only when the value or the size changes."""
+
+    COMPONENT_CLASSES: ClassVar[set[str]] = {f"role-{role}" for role in ROLES}
+
+    def __init__(self, value: Value | None = None, *, id: str | None = None) -> None:
+        super().__init__(id=id)
+        self._value = value
+        self._strips: list[Strip] | None = None
+
+    def draw(self, value: Value, width: int, height: int) -> Picture:
+        """Return the picture of a value at a size; a kind of drawing defines this."""
+        raise NotImplementedError
+
+    def show(self, value: Value) -> None:
+        """Draw another value, if it is another."""
+        if value != self._value:
+            self._value = value
+            self._again()
+
+    def notify_style_update(self) -> None:
+        """Draw anew in the colours of another theme."""
+        super().notify_style_update()
+        self._again()
+
+    def on_resize(self) -> None:
+        """Draw anew at another size."""
+        self._again()
+
+    def _again(self) -> None:
+        self._strips = None
+        self.refresh()
+
+    def render_line(self, y: int) -> Strip:
+        """Return one row of the screen."""
+        if self._strips is None:
+            self._strips = self._drawn()
+        background = self.rich_style
+        if y >= len(self._strips):
+            return Strip.blank(self.size.width, background)
+        return self._strips[y].adjust_cell_length(self.size.width, background)
+
+    def _drawn(self) -> list[Strip]:
+        if self._value is None or not self.size:
+            return []
+        picture = self.draw(self._value, self.size.width, self.size.height)
+        styles = {role: self.get_component_rich_style(f"role-{role}") for role in ROLES}
+        return [
+            Strip([Segment(text, styles[role]) for text, role in row if text])
+            for row in picture[: self.size.height]
+        ]
