@@ -2,32 +2,34 @@
 
 from collections.abc import Callable, Mapping
 from dataclasses import replace
+from importlib import import_module
 from pathlib import Path
-from typing import Final
+from typing import Final, cast
 
-from chartwalk import leadfile, musicxml
 from chartwalk.problems import ChartError, Problem
 from chartwalk.reading import Reading
 from chartwalk.roadmap import unroll
 from chartwalk.song import Song
 
-READERS: Final[Mapping[str, Callable[[Path], Reading]]] = {
-    ".lead": leadfile.read,
-    ".musicxml": musicxml.read,
-    ".xml": musicxml.read,
-    ".mxl": musicxml.read,
+Reader = Callable[[Path], Reading]
+READERS: Final[Mapping[str, str]] = {
+    ".lead": "chartwalk.leadfile",
+    ".musicxml": "chartwalk.musicxml",
+    ".xml": "chartwalk.musicxml",
+    ".mxl": "chartwalk.musicxml",
 }
+"""The module that reads each kind of file; it is loaded when such a file is opened."""
 
 
 def open_song(path: Path) -> Song:
     """Read and unroll a chart file; raise ChartError with every problem and its place."""
-    reader = READERS.get(path.suffix.lower())
-    if reader is None:
+    kind = READERS.get(path.suffix.lower())
+    if kind is None:
         kinds = ", ".join(READERS)
         message = f"{path.suffix or 'a file without an ending'} is no chart: bring {kinds}"
         raise ChartError([Problem(message, file=str(path))])
     try:
-        reading = reader(path)
+        reading = cast("Reader", import_module(kind).read)(path)
     except OSError as error:
         reason = (error.strerror or str(error)).lower()
         raise ChartError([Problem(f"can't be opened: {reason}", file=str(path))]) from error

@@ -12,8 +12,8 @@ class Action:
     """What a key does.
 
     ``name`` is that of the method without ``action_``: the screen's, or the app's after ``app.``.
-    ``label`` is the word in the footer, ``help`` the sentence in the help. ``rank`` orders the footer: the lower the longer it
-    stays where there is little room; 0 never shows there.
+    ``label`` is the word in the footer, ``help`` the sentence in the help. ``rank`` orders the
+    footer: the lower the longer it stays where there is little room; 0 never shows there.
     """
 
     name: str
@@ -75,8 +75,8 @@ HELP_SCREEN: Final = (CLOSE,)
 
 
 def key_names(action: Action) -> str:
-    """Write the keys of an action: ``space → PgDn``."""
-    return " ".join(SHOWN.get(key, key) for key in action.keys)
+    """Write the keys of an action: ``space, →, PgDn``."""
+    return ", ".join(SHOWN.get(key, key) for key in action.keys)
 
 
 def bindings(actions: Sequence[Action]) -> list[BindingType]:

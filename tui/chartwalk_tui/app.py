@@ -2,8 +2,9 @@
 
 from collections import Counter
 from collections.abc import Callable, Iterable
+from functools import cached_property
 from pathlib import Path
-from typing import ClassVar
+from typing import TYPE_CHECKING, ClassVar, cast
 
 from textual import work
 from textual.app import App, SystemCommand
@@ -13,7 +14,6 @@ from textual.screen import Screen
 
 from chartwalk.files import open_song
 from chartwalk.log import LogError, Store
-from chartwalk.metronome import Metronome
 from chartwalk.problems import ChartError
 from chartwalk.song import Song
 from chartwalk_tui.palette import ActionCommands
@@ -23,7 +23,10 @@ from chartwalk_tui.screens.room import Room
 from chartwalk_tui.screens.setup import Setup
 from chartwalk_tui.screens.shelf import Shelf
 from chartwalk_tui.screens.stand import Stand
-from chartwalk_tui.theme import HARBOUR, role_css
+from chartwalk_tui.theme import HARBOUR
+
+if TYPE_CHECKING:
+    from chartwalk.metronome import Metronome
 
 
 class ChartwalkApp(App[None]):
@@ -31,41 +34,55 @@ class ChartwalkApp(App[None]):
 
     TITLE = "chartwalk"
     CSS_PATH = "chartwalk.tcss"
-    CSS = role_css()
     COMMANDS: ClassVar[set[type[Provider] | Callable[[], type[Provider]]]] = {ActionCommands}
     BINDINGS: ClassVar[list[BindingType]] = []
 
     def __init__(
-        self, store: Store, metronome: Metronome, song: Song | None = None, notice: str = ""
+        self,
+        store: Store,
+        make_metronome: "Callable[[], Metronome]",
+        song: Song | None = None,
+        notice: str = "",
     ) -> None:
         super().__init__()
-        self.store, self.metronome = store, metronome
+        self.store = store
+        self._make_metronome = make_metronome
         self._song, self._notice = song, notice
+        self.register_theme(HARBOUR)
+        self.theme = HARBOUR.name
+
+    @cached_property
+    def metronome(self) -> "Metronome":
+        """The metronome; it starts when it is first asked for, after the first screen is up."""
+        return self._make_metronome()
+
+    def get_default_screen(self) -> Screen[object]:
+        """Begin with the Stand on the song that was named, or with the Shelf."""
+        room = Shelf() if self._song is None else self._stand(self._song)
+        return cast("Screen[object]", room)
 
     def get_theme_variable_defaults(self) -> dict[str, str]:
         """Give every theme the roles' colours."""
         return dict(HARBOUR.variables)
 
     def on_mount(self) -> None:
-        """Open the first screen, then look for a MIDI output."""
-        self.register_theme(HARBOUR)
-        self.theme = "harbour"
-        if self._song:
-            self.open(self._song)
-        else:
-            self.push_screen(Shelf())
+        """Say what went wrong at the start; look for a MIDI output once the screen is up."""
         if self._notice:
             self.call_after_refresh(self.say, self._notice)
-        self.call_after_refresh(self._connect)
+        self.call_after_refresh(self._start_metronome)
 
     def on_unmount(self) -> None:
         """Leave no sound and no open file behind."""
-        self.metronome.close()
+        if "metronome" in self.__dict__:
+            self.metronome.close()
         self.store.close()
 
+    def _start_metronome(self) -> None:
+        self._connect(self.metronome)
+
     @work(thread=True)
-    def _connect(self) -> None:
-        self.metronome.connect()
+    def _connect(self, metronome: "Metronome") -> None:
+        metronome.connect()
 
     def say(self, text: str) -> None:
         """Tell the player something on the screen that is open."""
@@ -83,13 +100,14 @@ class ChartwalkApp(App[None]):
 
     def open(self, song: Song, bar: int | None = None) -> None:
         """Open the Stand on a song, at a written bar if one is given."""
+        self.switch_screen(self._stand(song, bar))
+
+    def _stand(self, song: Song, bar: int | None = None) -> Stand:
         try:
             self.store.song_opened(song.identity, song.chart.title)
         except LogError as error:
             self.call_after_refresh(self.say, f"{error}. Practice goes on.")
-        steps = song.steps
-        step = next((step.index for step in steps if step.bar == bar), 0)
-        self._show(Stand(song, step))
+        return Stand(song, next((step.index for step in song.steps if step.bar == bar), 0))
 
     def go_to_mark(self, song: str, bar: int) -> None:
         """Close the Log and go to a bar of a song, opening it if it is not on the Stand."""
@@ -106,16 +124,9 @@ class ChartwalkApp(App[None]):
         except LogError:
             return {}
 
-    def _show(self, room: Room) -> None:
-        """Put a room in place of the one that is open, or over the empty first screen."""
-        if isinstance(self.screen, Room):
-            self.switch_screen(room)
-        else:
-            self.push_screen(room)
-
     def action_shelf(self) -> None:
         """Open the Shelf."""
-        self._show(Shelf())
+        self.switch_screen(Shelf())
 
     def action_log(self) -> None:
         """Open the Log."""

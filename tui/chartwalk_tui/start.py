@@ -2,12 +2,22 @@
 
 import contextlib
 import gc
+from functools import partial
+from typing import TYPE_CHECKING
 
 from chartwalk.log import LogError, Store, data_folder
-from chartwalk.metronome import Metronome
 from chartwalk.song import Song
 from chartwalk_tui.app import ChartwalkApp
 from chartwalk_tui.screens.setup import PORT_SETTING
+
+if TYPE_CHECKING:
+    from chartwalk.metronome import Metronome
+
+
+def _metronome(port: str | None) -> "Metronome":
+    from chartwalk.metronome import Metronome  # noqa: PLC0415 - only after the first screen
+
+    return Metronome(port)
 
 
 def play(song: Song | None, port: str | None) -> int:
@@ -21,7 +31,7 @@ def play(song: Song | None, port: str | None) -> int:
     if port is None:
         with contextlib.suppress(LogError):
             port = store.setting(PORT_SETTING)
-    app = ChartwalkApp(store, Metronome(port), song, notice)
+    app = ChartwalkApp(store, partial(_metronome, port), song, notice)
     gc.freeze()  # what start-up made stays; collecting it again and again would hold up the screen
     app.run()
     return app.return_code or 0

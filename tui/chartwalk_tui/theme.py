@@ -1,7 +1,10 @@
 """The colours of chartwalk: lamplight on dark water. Widgets name roles, never colours."""
 
+from collections.abc import Mapping
+from functools import cache
 from typing import Final
 
+from rich.style import Style
 from textual.theme import Theme
 
 ROLE_COLOURS: Final = {
@@ -68,11 +71,17 @@ HARBOUR: Final = Theme(
 )
 
 
-def role_css() -> str:
-    """Return the style of every role, for the widgets that draw."""
-    rules = []
-    for role in ROLE_COLOURS:
-        ground = f" background: $ground-{role};" if role in ROLE_GROUNDS else ""
-        bold = f" text-style: {STYLES[role]};" if role in STYLES else ""
-        rules.append(f"Drawing > .role-{role} {{ color: $role-{role};{ground}{bold} }}")
-    return "\n".join(rules)
+def role_styles(variables: Mapping[str, str]) -> Mapping[str, Style]:
+    """Return the style of every role, from the variables of the theme in force."""
+    return _styles(
+        tuple(variables.get(f"role-{role}", "") for role in ROLE_COLOURS),
+        tuple(variables.get(f"ground-{role}", "") for role in ROLE_COLOURS),
+    )
+
+
+@cache
+def _styles(inks: tuple[str, ...], grounds: tuple[str, ...]) -> Mapping[str, Style]:
+    return {
+        role: Style.parse(STYLES.get(role, "none")) + Style(color=ink, bgcolor=ground or None)
+        for role, ink, ground in zip(ROLE_COLOURS, inks, grounds, strict=True)
+    }

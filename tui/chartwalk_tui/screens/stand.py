@@ -9,7 +9,6 @@ from textual.events import Resize
 from textual.timer import Timer
 
 from chartwalk.log import LogError, mark_here
-from chartwalk.metronome import Where
 from chartwalk.practice import Mode, Session, Signal
 from chartwalk.song import Song
 from chartwalk_tui import views
@@ -24,6 +23,7 @@ from chartwalk_tui.widgets.road_strip import RoadStrip, columns_of
 from chartwalk_tui.widgets.text_line import TextLine
 
 if TYPE_CHECKING:
+    from chartwalk.metronome import Where
     from chartwalk_tui.app import ChartwalkApp
 
 HEIGHTS: Final = [(0, "-low"), (22, "-middle"), (28, "-high"), (40, "-tall")]
@@ -183,7 +183,7 @@ class Stand(Room):
         else:
             self._play(where, where.step)
 
-    def _play(self, where: Where, step: int) -> None:
+    def _play(self, where: "Where", step: int) -> None:
         before = self.session
         self.session = before.signal(Signal.COUNTED).at_place(step, where.place)
         if (self.session.step, self.session.change) != (before.step, before.change):
@@ -191,7 +191,8 @@ class Stand(Room):
         self.query_one("#bar", BarGrid).show(views.bar_view(self.session, where.place))
 
     def _stop(self) -> None:
-        self.room.metronome.stop()
+        if self.session.mode is not Mode.STOPPED:
+            self.room.metronome.stop()
         self.session = self.session.signal(Signal.STOP)
         if self._frames:
             self._frames.pause()

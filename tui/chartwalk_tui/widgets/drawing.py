@@ -1,29 +1,24 @@
 """Rows of text with roles, and the widget that shows them.
 
 A picture is a list of rows, a row a list of spans, a span a text and its role. Roles are names of
-meanings (now, next, mark ...); the theme gives each its colour, so no widget knows a colour. The
+meanings (now, next, mark ...); the theme gives each its style, so no widget knows a colour. The
 functions that make pictures are plain functions, tested as rows of text.
 """
 
 from collections.abc import Iterable
-from typing import ClassVar, Final, Generic, TypeVar
+from typing import Generic, TypeVar
 
 from rich.cells import cell_len, set_cell_size
 from rich.segment import Segment
 from textual.strip import Strip
 from textual.widget import Widget
 
+from chartwalk_tui.theme import role_styles
+
 Span = tuple[str, str]
 Row = list[Span]
 Picture = list[Row]
 Value = TypeVar("Value")
-
-ROLES: Final = (
-    "plain", "dim", "faint", "strong", "here", "now", "next", "tension", "bass", "moves", "stays",
-    "jump", "mark", "beat", "accent", "title", "cursor",
-    "white", "black", "root-key", "tone-key", "tension-key", "bass-key",
-)  # fmt: skip
-"""What text can mean; the theme has a colour for each."""
 
 
 def plain_rows(picture: Picture) -> list[str]:
@@ -78,8 +73,6 @@ def spread(left: Row, right: Row, width: int) -> Row:
 class Drawing(Widget, Generic[Value]):
     """A widget that draws one value; it draws again only when the value or the size changes."""
 
-    COMPONENT_CLASSES: ClassVar[set[str]] = {f"role-{role}" for role in ROLES}
-
     def __init__(self, value: Value | None = None, *, id: str | None = None) -> None:
         super().__init__(id=id)
         self._value = value
@@ -112,17 +105,17 @@ class Drawing(Widget, Generic[Value]):
         """Return one row of the screen."""
         if self._strips is None:
             self._strips = self._drawn()
-        background = self.rich_style
         if y >= len(self._strips):
-            return Strip.blank(self.size.width, background)
-        return self._strips[y].adjust_cell_length(self.size.width, background)
+            return Strip.blank(self.size.width, self.rich_style)
+        return self._strips[y].adjust_cell_length(self.size.width, self.rich_style)
 
     def _drawn(self) -> list[Strip]:
         if self._value is None or not self.size:
             return []
         picture = self.draw(self._value, self.size.width, self.size.height)
-        styles = {role: self.get_component_rich_style(f"role-{role}") for role in ROLES}
+        inks = role_styles(self.app.theme_variables)
+        ground = self.rich_style
         return [
-            Strip([Segment(text, styles[role]) for text, role in row if text])
+            Strip([Segment(text, ground + inks[role]) for text, role in row if text])
             for row in picture[: self.size.height]
         ]

@@ -9,13 +9,13 @@ from functools import lru_cache
 from itertools import pairwise
 from typing import Final
 
-from chartwalk_tui.widgets.strokes import GLYPHS, Stroke
+from chartwalk_tui.widgets.strokes import GLYPHS, Point
 
 QUARTERS: Final = " ▘▝▀▖▌▞▛▗▚▐▜▄▙▟█"
 """Block characters by the points set: 1 upper left, 2 upper right, 4 lower left, 8 lower right."""
 
 PEN: Final = 0.085  # half the width of a stroke, in heights of a capital
-FINE_PEN: Final = {"♯": 0.062}  # where strokes cross too close for the common pen
+FINE_PEN: Final = {"♯": 0.072}  # where strokes cross too close for the common pen
 GAP: Final = 0.1  # between two letters
 
 
@@ -26,7 +26,7 @@ def drawable(text: str) -> bool:
 
 def width_of(text: str, rows: float) -> int:
     """Return the columns that text takes with capitals this many rows high."""
-    return sum(len(_glyph(character, rows)[0]) for character in text) if text else 0
+    return sum(_columns(character, rows) for character in text)
 
 
 def big(text: str, rows: float) -> list[str]:
@@ -38,37 +38,46 @@ def big(text: str, rows: float) -> list[str]:
     return ["".join(parts) for parts in zip(*glyphs, strict=True)] if glyphs else []
 
 
+def _columns(character: str, rows: float) -> int:
+    return math.ceil((GLYPHS[character][0] + GAP) * rows * 2)
+
+
 @lru_cache(maxsize=1024)
 def _glyph(character: str, rows: float) -> tuple[str, ...]:
     """Draw one character into ceil(rows) rows, with the gap to the next one."""
-    width, strokes = GLYPHS[character]
-    height = 2 * rows  # in points
-    columns = math.ceil((width + GAP) * rows * 2)
+    columns = _columns(character, rows)
+    grid = [[False] * (2 * columns) for _ in range(2 * math.ceil(rows))]
     pen = FINE_PEN.get(character, PEN)
-    points = [
-        [
-            _inked((x + 0.5) / (2 * height), (y + 0.5) / height, strokes, pen)
-            for x in range(2 * columns)
-        ]
-        for y in range(2 * math.ceil(rows))
-    ]
+    for stroke in GLYPHS[character][1]:
+        for start, end in pairwise(stroke):
+            _ink(grid, start, end, pen, 2 * rows)
     return tuple(
         "".join(
             QUARTERS[upper[x] + 2 * upper[x + 1] + 4 * lower[x] + 8 * lower[x + 1]]
             for x in range(0, 2 * columns, 2)
         )
-        for upper, lower in zip(points[::2], points[1::2], strict=True)
+        for upper, lower in zip(grid[::2], grid[1::2], strict=True)
     )
 
 
-def _inked(x: float, y: float, strokes: tuple[Stroke, ...], pen: float) -> bool:
-    """Whether the pen covers a point."""
-    return any(
-        _distance(x, y, start, end) <= pen for stroke in strokes for start, end in pairwise(stroke)
-    )
+def _ink(grid: list[list[bool]], start: Point, end: Point, pen: float, height: float) -> None:
+    """Set the points that the pen covers on a straight line; ``height`` is a capital's, in points.
+
+    Only the points in the box around the line are looked at.
+    """
+    left, right = min(start[0], end[0]) - pen, max(start[0], end[0]) + pen
+    top, bottom = min(start[1], end[1]) - pen, max(start[1], end[1]) + pen
+    for row in range(max(0, int(top * height)), min(len(grid), int(bottom * height) + 1)):
+        y = (row + 0.5) / height
+        line = grid[row]
+        for column in range(
+            max(0, int(left * 2 * height)), min(len(line), int(right * 2 * height) + 1)
+        ):
+            if _distance((column + 0.5) / (2 * height), y, start, end) <= pen:
+                line[column] = True
 
 
-def _distance(x: float, y: float, start: tuple[float, float], end: tuple[float, float]) -> float:
+def _distance(x: float, y: float, start: Point, end: Point) -> float:
     """Return the distance from a point to a line between two points."""
     (x0, y0), (x1, y1) = start, end
     dx, dy = x1 - x0, y1 - y0
