@@ -8,6 +8,7 @@ before a pickup, also the beats that lead to it (common practice, no source).
 from collections.abc import Sequence
 from dataclasses import dataclass
 from fractions import Fraction
+from functools import lru_cache
 from typing import Final
 
 from chartwalk.chart import Bar
@@ -52,6 +53,7 @@ def make_run(bars: Sequence[Bar], first: int) -> Run:
     return Run(first, count_in, played)
 
 
+@lru_cache(maxsize=256)  # the bars of a song are nearly all alike
 def _bar(length: Fraction, lead_in: Fraction, meter: Meter, tempo: Fraction) -> ScheduledBar:
     ticks = max(1, round(length * TICKS_PER_QUARTER))
     seconds = 60 / (tempo * meter.beat * TICKS_PER_QUARTER)

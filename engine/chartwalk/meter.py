@@ -84,5 +84,16 @@ class Meter:
         beats = (self.beat * number - lead_in for number in range(self.beats))
         return [place for place in beats if 0 <= place < length]
 
+    def pulse_places(self, length: Fraction, lead_in: Fraction = Fraction(0)) -> list[Fraction]:
+        """Return where the notes fall that a compound beat is made of; none in a simple meter.
+
+        >>> [str(place) for place in Meter(6, 8).pulse_places(Fraction(3))]
+        ['0', '1/2', '1', '3/2', '2', '5/2']
+        """
+        if not self.compound:
+            return []
+        notes = (Fraction(4, self.unit) * number - lead_in for number in range(self.count))
+        return [place for place in notes if 0 <= place < length]
+
     def __str__(self) -> str:
         return f"{self.count}/{self.unit}"

@@ -49,7 +49,7 @@ class Ahead:
     jump that lies between, if one does.
     """
 
-    symbol: ChordSymbol | None
+    symbol: ChordSymbol
     bars: int
     beat: Fraction
     why: str | None
@@ -107,6 +107,8 @@ class Session:
         between = self.song.steps[self.step + 1 : step + 1]
         coming = self.song.steps[step]
         sounding = self.song.soundings[coming.bar][change]
+        if sounding.symbol is None:
+            return None
         return Ahead(
             symbol=sounding.symbol,
             bars=step - self.step,
@@ -139,7 +141,7 @@ class Session:
             chords = self.song.soundings[self.song.steps[step].bar]
             last = self.change if step == self.step else len(chords)
             for place in reversed(range(last)):
-                if not chords[place].held:
+                if self._changes(step, place):
                     return self.at(step, place)
         return self.at(0)
 
@@ -176,6 +178,15 @@ class Session:
             chords = self.song.soundings[self.song.steps[step].bar]
             first = self.change + 1 if step == self.step else 0
             for place in range(first, len(chords)):
-                if not chords[place].held:
+                if self._changes(step, place):
                     return step, place
         return None
+
+    def _changes(self, step: int, place: int) -> bool:
+        """Whether the player meets a change here: a chord as written, or one held into a jump.
+
+        What a bar holds on paper is no longer under the hands when a jump led to it.
+        """
+        here = self.song.steps[step]
+        sounding = self.song.soundings[here.bar][place]
+        return sounding.symbol is not None and (not sounding.held or here.why is not None)

@@ -36,7 +36,7 @@ ROLE_COLOURS: Final = {
 
 ROLE_GROUNDS: Final = {
     "white": "#e9e4d8",
-    "black": "#e9e4d8",
+    "black": "#1a2730",
     "root-key": "#ffb84d",
     "tone-key": "#6fd0bd",
     "tension-key": "#b4e4a0",

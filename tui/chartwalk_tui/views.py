@@ -58,7 +58,9 @@ def where_line(session: Session, marks: int = 0) -> Ends:
 def chord_now(session: Session) -> ChordNow:
     """Return the chord now, its tones and its bass."""
     symbol = session.now.symbol
-    if symbol is None or symbol.silent:
+    if symbol is None:
+        return ChordNow(ChordLetters(words="pickup" if session.bar.pickup else "no chord yet"))
+    if symbol.silent:
         return ChordNow(letters_of(symbol))
     tones = tuple(
         PaletteTone(str(tone.name), tone.degree.label, _friendly(tone.name), _tone_role(tone))
@@ -67,10 +69,8 @@ def chord_now(session: Session) -> ChordNow:
     return ChordNow(letters_of(symbol), tones, _bass_words(symbol))
 
 
-def letters_of(symbol: ChordSymbol | None) -> ChordLetters:
+def letters_of(symbol: ChordSymbol) -> ChordLetters:
     """Take a symbol apart for the big letters."""
-    if symbol is None:
-        return ChordLetters(words="no chord yet")
     if symbol.root is None:
         return ChordLetters(root="N.C.")
     root, bass = str(symbol.root), f"/{symbol.bass}" if symbol.bass else ""
@@ -87,7 +87,7 @@ def chord_next(session: Session) -> ChordNext:
     symbol = ahead.symbol
     letters = letters_of(symbol)
     now = session.now.symbol
-    if symbol is None or symbol.silent:
+    if symbol.silent:
         return ChordNext(when, letters)
     names = " ".join(str(name) for name in symbol.palette.names)
     if now is None or now.silent:
@@ -145,7 +145,8 @@ def bar_view(session: Session, place: Fraction | None = None) -> BarView:
     beat = None
     if place is not None:
         beat = sum(item.at * bar.length <= place for item in beats) - 1
-    return BarView(beats, chords, notes, words, None if beat is None or beat < 0 else beat)
+    lit = None if beat is None or beat < 0 else beat
+    return BarView(beats, chords, notes, words, _pulses(bar), lit)
 
 
 def count_in_view(session: Session, place: Fraction, length: Fraction) -> BarView:
@@ -155,7 +156,7 @@ def count_in_view(session: Session, place: Fraction, length: Fraction) -> BarVie
         Placed(at / length, str(number), "dim") for number, at in enumerate(places, start=1)
     )
     beat = sum(at <= place for at in places) - 1
-    return replace(bar_view(session), beats=beats, beat=beat, counting=True)
+    return replace(bar_view(session), beats=beats, pulses=(), beat=beat, counting=True)
 
 
 def road_view(session: Session, marks: Mapping[int, int], count: int) -> RoadView:
@@ -196,6 +197,11 @@ def _beats(bar: Bar) -> tuple[Placed, ...]:
         Placed(at / bar.length, str(int(bar.beat_at(at))), "dim")
         for at in bar.meter.beat_places(bar.length, bar.lead_in)
     )
+
+
+def _pulses(bar: Bar) -> tuple[Fraction, ...]:
+    places = bar.meter.pulse_places(bar.length, bar.lead_in)
+    return tuple(place / bar.length for place in places)
 
 
 def _note(note: TuneNote, bar: Bar) -> Placed:

@@ -25,13 +25,13 @@ class Goals:
 
 def find_goals(bars: Sequence[Bar]) -> tuple[Goals, tuple[Problem, ...]]:
     """Return where the D.C. or D.S. and the coda lead, and every problem on the way."""
-    at = {sign: [i for i, bar in enumerate(bars) if bar.mark(sign)] for sign in Sign}
-    jumps = [
-        (index, mark.sign)
-        for index, bar in enumerate(bars)
-        for mark in bar.marks
-        if mark.sign in JUMPS
-    ]
+    at: dict[Sign, list[int]] = {sign: [] for sign in Sign}
+    jumps: list[tuple[int, Sign]] = []
+    for index, bar in enumerate(bars):
+        for mark in bar.marks:
+            at[mark.sign].append(index)
+            if mark.sign in JUMPS:
+                jumps.append((index, mark.sign))
     problems: list[Problem] = []
 
     def problem(index: int, message: str) -> None:

@@ -26,6 +26,8 @@ class Placed:
 class BarView:
     """The rows of a bar; ``beat`` is the index of the lit one in ``beats``, None at rest.
 
+    ``pulses`` are the places (0 to 1) of the notes that a compound beat falls into.
+
     ``counting`` shows the count-in instead of the music's place.
     """
 
@@ -33,6 +35,7 @@ class BarView:
     chords: tuple[Placed, ...]
     notes: tuple[Placed, ...]
     words: tuple[Placed, ...]
+    pulses: tuple[Fraction, ...] = ()
     beat: int | None = None
     counting: bool = False
 
@@ -57,6 +60,8 @@ def _column(at: Fraction, width: int) -> int:
 def _beat_row(value: BarView, width: int) -> Row:
     """Draw the beats; the lit one stands in a box of its own, so it shows without colour."""
     cells = _blank(width, "─", "faint")
+    for pulse in value.pulses:
+        _write(cells, _column(pulse, width) + 1, "·", "dim")
     for index, beat in enumerate(value.beats):
         lit = index == value.beat
         text = f"▐{beat.text}▌" if lit else f" {beat.text} "
