@@ -1,6 +1,6 @@
 """Where the jumps of a chart lead, and what is wrong with them."""
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
 from chartwalk.chart import JUMPS, Bar, Sign
@@ -9,6 +9,18 @@ from chartwalk.problems import Problem
 TO_SEGNO = frozenset({Sign.DS, Sign.DS_AL_FINE, Sign.DS_AL_CODA})
 AL_FINE = frozenset({Sign.DC_AL_FINE, Sign.DS_AL_FINE})
 AL_CODA = frozenset({Sign.DC_AL_CODA, Sign.DS_AL_CODA})
+NEEDS = (
+    (TO_SEGNO, (Sign.SEGNO,)),
+    (AL_FINE, (Sign.FINE,)),
+    (AL_CODA, (Sign.TO_CODA, Sign.CODA)),
+)
+"""The goals that each kind of jump needs."""
+
+GOALS = {Sign.SEGNO: "segno", Sign.FINE: "Fine", Sign.TO_CODA: "To Coda", Sign.CODA: "coda"}
+
+Places = dict[Sign, list[int]]
+Jump = tuple[int, Sign]
+Wrong = tuple[int, str]
 
 
 @dataclass(frozen=True, slots=True)
@@ -25,43 +37,48 @@ class Goals:
 
 def find_goals(bars: Sequence[Bar]) -> tuple[Goals, tuple[Problem, ...]]:
     """Return where the D.C. or D.S. and the coda lead, and every problem on the way."""
-    at: dict[Sign, list[int]] = {sign: [] for sign in Sign}
-    jumps: list[tuple[int, Sign]] = []
+    at: Places = {sign: [] for sign in Sign}
     for index, bar in enumerate(bars):
         for mark in bar.marks:
             at[mark.sign].append(index)
-            if mark.sign in JUMPS:
-                jumps.append((index, mark.sign))
-    problems: list[Problem] = []
+    jumps = [
+        (i, mark.sign) for i, bar in enumerate(bars) for mark in bar.marks if mark.sign in JUMPS
+    ]
+    goals = Goals()
+    if jumps:
+        sign = jumps[0][1]
+        target = at[Sign.SEGNO][0] if sign in TO_SEGNO and at[Sign.SEGNO] else 0
+        goals = Goals(sign, target, at[Sign.CODA][0] if at[Sign.CODA] else None)
+    wrong = [*_doubles(bars, at, jumps), *_aims(at, jumps)]
+    return goals, tuple(
+        Problem(message, bar=bars[index].number, index=index) for index, message in wrong
+    )
 
-    def problem(index: int, message: str) -> None:
-        problems.append(Problem(message, bar=bars[index].number, index=index))
 
+def _doubles(bars: Sequence[Bar], at: Places, jumps: Sequence[Jump]) -> Iterator[Wrong]:
+    """Find the signs that may stand once and stand twice."""
     for sign in (Sign.SEGNO, Sign.CODA):
         for index in at[sign][1:]:
             first = bars[at[sign][0]].number
-            problem(index, f"a second {sign.value}; the first stands in bar {first}")
+            yield index, f"a second {sign.value}; the first stands in bar {first}"
     for index, sign in jumps[1:]:
-        problem(index, f"{sign.words} and {jumps[0][1].words} in one chart: keep one jump")
-    if not jumps:
-        for index in at[Sign.CODA][:1]:
-            problem(index, "a coda that no jump leads to: write D.C. or D.S. al Coda")
-        return Goals(), tuple(problems)
+        words = f"{sign.words} and {jumps[0][1].words}"
+        yield index, f"{words} in one chart: keep one jump"
 
-    index, sign = jumps[0]
-    if sign in TO_SEGNO and not at[Sign.SEGNO]:
-        problem(index, f"{sign.words} without a segno")
+
+def _aims(at: Places, jumps: Sequence[Jump]) -> Iterator[Wrong]:
+    """Find the jump without its goals, and the coda that no jump leads to."""
+    index, sign = jumps[0] if jumps else (0, None)
+    words = sign.words if sign else "no D.C. or D.S. al Coda"
+    for needed, goals in NEEDS:
+        if sign in needed:
+            for goal in goals:
+                if not at[goal]:
+                    yield index, f"{words} without a {GOALS[goal]}"
     if sign in TO_SEGNO and at[Sign.SEGNO] and at[Sign.SEGNO][0] > index:
-        problem(index, f"{sign.words} before its segno")
-    if sign in AL_FINE and not at[Sign.FINE]:
-        problem(index, f"{sign.words} without a Fine")
-    if sign in AL_CODA:
-        for goal in (Sign.TO_CODA, Sign.CODA):
-            if not at[goal]:
-                problem(index, f"{sign.words} without a {goal.words}")
-        if at[Sign.TO_CODA] and at[Sign.CODA] and at[Sign.CODA][0] <= at[Sign.TO_CODA][0]:
-            problem(at[Sign.CODA][0], "the coda stands before its To Coda")
-    elif at[Sign.CODA]:
-        problem(at[Sign.CODA][0], f"a coda that no jump leads to: the jump is {sign.words}")
-    target = at[Sign.SEGNO][0] if sign in TO_SEGNO and at[Sign.SEGNO] else 0
-    return Goals(sign, target, at[Sign.CODA][0] if at[Sign.CODA] else None), tuple(problems)
+        yield index, f"{words} before its segno"
+    if sign not in AL_CODA and at[Sign.CODA]:
+        yield at[Sign.CODA][0], f"a coda that no jump leads to: there is {words}"
+    both = sign in AL_CODA and at[Sign.CODA] and at[Sign.TO_CODA]
+    if both and at[Sign.CODA][0] <= at[Sign.TO_CODA][0]:
+        yield at[Sign.CODA][0], "the coda stands before its To Coda"

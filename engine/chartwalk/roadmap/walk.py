@@ -18,8 +18,9 @@ class Step:
     """One bar of the play order.
 
     ``index`` counts the steps from 0 and ``bar`` is the index of the written bar, from 0.
-    ``pass_`` says which time through the bar this is, from 1; in an ending it is how often the
-    bars before the endings have been played. ``why`` tells the jump that led here, None where the bar follows on paper.
+    ``pass_`` says which time through the bar this is, from 1; in an ending it is how often the bars
+    before the endings have been played. ``why`` tells the jump that led here, None where the bar
+    follows on paper.
     """
 
     index: int
