@@ -151,7 +151,8 @@ class Bar:
     def beat_at(self, at: Fraction) -> Fraction:
         """Return the beat the player counts, from 1, at a place in this bar.
 
-        >>> Bar("0", length=Fraction(1), pickup=True).beat_at(Fraction(0))
+        >>> rest = Note(None, Fraction(1))
+        >>> Bar("0", length=Fraction(1), pickup=True, tune=(rest,)).beat_at(Fraction(0))
         Fraction(4, 1)
         """
         return self.meter.beat_at(at + self.lead_in)

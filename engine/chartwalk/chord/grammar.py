@@ -80,7 +80,8 @@ def _sixth(recipe: Recipe, match: re.Match[str]) -> str:
 RULES: Final = (
     _rule((Spot.ROOT, Spot.QUALITY), r"(-|−)(5)(?!\d)",
           lambda r, m: r.alter(*_signed(m)), Spot.TAIL),
-    _rule((Spot.ROOT,), r"min|Min|MIN|mi|Mi|MI|m(?!a(?!dd|ug|lt))|-|−", lambda r, _: r.minor(), Spot.QUALITY),
+    _rule((Spot.ROOT,), r"min|Min|MIN|mi|Mi|MI|m(?!a(?!dd|ug|lt))|-|−",
+          lambda r, _: r.minor(), Spot.QUALITY),
     _rule((Spot.ROOT, Spot.QUALITY), rf"(?:{MAJOR})(?:6/9|69|6)", _sixth, Spot.TAIL),
     _rule(EVERYWHERE, rf"(?:{MAJOR}|{TRIANGLE})(7|9|11|13)?", _major, Spot.TAIL),
     _rule((Spot.ROOT,), r"(?:ø|Ø|∅)(7|9|11)?",

@@ -35,6 +35,16 @@ def word(number: int) -> str:
     return WORDS.get(number, f"{number}th")
 
 
+def listed(words: Iterable[str]) -> str:
+    """Join words as a sentence does.
+
+    >>> listed(["9th", "11th", "13th"]), listed(["9th"])
+    ('9th, 11th and 13th', '9th')
+    """
+    *first, last = words
+    return f"{', '.join(first)} and {last}" if first else last
+
+
 @dataclass(slots=True)
 class Recipe:
     """The degrees of a symbol while it is read; every method returns the line that explains it."""
@@ -95,10 +105,8 @@ class Recipe:
         for step in steps:
             self.put(step, seventh if step == 7 else 0)
         line = f"add a {SEVENTHS[seventh]} seventh, {spoken(self.name(Degree(7, seventh)))}"
-        above = steps[1:]
-        if above:
-            line += f", and above it {' and '.join(word(step) for step in above)}: "
-            line += self.say(above)
+        if above := steps[1:]:
+            line += f", and above it the {listed(word(step) for step in above)}, {self.say(above)}"
         return line
 
     def number(self, number: int) -> str:
@@ -126,8 +134,8 @@ class Recipe:
             self.put(number)
             if number == 4 and Degree(11) in self.degrees:
                 self.drop(11)  # the fourth is the same note, an octave down
-        held = " and ".join(f"the {word(number)}, {self.say((number,))}," for number in numbers)
-        return f"suspended: {held} in place of the third"
+        names = listed(f"the {word(number)} ({self.say((number,))})" for number in numbers)
+        return f"suspended: {names} in place of the third"
 
     def add(self, number: int, alter: int) -> str:
         """Add one note and nothing below it."""

@@ -1,0 +1,125 @@
+"""The messages between the screen and the clock, as values; ``wire`` turns them into bytes."""
+
+from dataclasses import dataclass
+
+from chartwalk.clock.schedule import Event
+from chartwalk.clock.state import State
+
+# Up: from the screen to the clock.
+
+
+@dataclass(frozen=True, slots=True)
+class Clear:
+    """Stop at once and forget the schedule."""
+
+
+@dataclass(frozen=True, slots=True)
+class AddBar:
+    """Add a bar at the end of the schedule; ``count`` events follow before it can be played."""
+
+    ticks: int
+    tick_seconds: float
+    count: int
+
+
+@dataclass(frozen=True, slots=True)
+class AddEvents:
+    """The next events of the bar being added, by tick."""
+
+    events: tuple[Event, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Run:
+    """Run from a bar. ``run`` is a number of the screen's own that comes back with what follows."""
+
+    run: int
+    first: int
+
+
+@dataclass(frozen=True, slots=True)
+class Rate:
+    """Play at this many times the written tempo from the next bar line on."""
+
+    rate: float
+
+
+@dataclass(frozen=True, slots=True)
+class Stop:
+    """Stop at once and release what sounds."""
+
+
+@dataclass(frozen=True, slots=True)
+class Silence:
+    """Silence all sixteen channels; what runs goes on."""
+
+
+@dataclass(frozen=True, slots=True)
+class Open:
+    """Open a port by its name; an empty name closes the port and goes on in silence."""
+
+    name: str
+
+
+@dataclass(frozen=True, slots=True)
+class Quit:
+    """Release what sounds, close the port and end."""
+
+
+# Down: from the clock to the screen.
+
+
+@dataclass(frozen=True, slots=True)
+class Ready:
+    """The clock listens; ``priority`` names what the system granted it."""
+
+    priority: str
+
+
+@dataclass(frozen=True, slots=True)
+class Opened:
+    """The port that sounds; an empty name means none, and ``reason`` says why."""
+
+    name: str
+    reason: str
+
+
+@dataclass(frozen=True, slots=True)
+class Anchor:
+    """At ``moment`` (seconds, monotonic) the clock is ``tick`` ticks into a bar."""
+
+    run: int
+    moment: float
+    bar: int
+    tick: float
+    tick_seconds: float
+    state: State
+
+
+@dataclass(frozen=True, slots=True)
+class Ended:
+    """The schedule is over."""
+
+    run: int
+
+
+@dataclass(frozen=True, slots=True)
+class Failed:
+    """Something went wrong; one plain sentence."""
+
+    text: str
+
+
+@dataclass(frozen=True, slots=True)
+class Heartbeat:
+    """The clock is alive. How late the messages of this run were sent, in milliseconds."""
+
+    count: int
+    p50: float
+    p99: float
+    worst: float
+
+
+Up = Clear | AddBar | AddEvents | Run | Rate | Stop | Silence | Open | Quit
+Down = Ready | Opened | Anchor | Ended | Failed | Heartbeat
+Message = Up | Down

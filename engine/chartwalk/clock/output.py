@@ -1,0 +1,121 @@
+"""The clock's own MIDI output: knows what sounds and can always end it.
+
+Without a port every message is dropped and all else goes on the same.
+
+Reference: MIDI 1.0 (note on with velocity 0 is a note off; controllers 64, 120, 123).
+"""
+
+from collections.abc import Callable, Iterable
+from typing import Final
+
+from chartwalk.clock.messages import Opened
+from chartwalk.clock.ports import GONE, MISSING, NO_SYSTEM, Device, PortError, open_output
+
+NOTE_OFF: Final = 0x80
+NOTE_ON: Final = 0x90
+CONTROL: Final = 0xB0
+RELEASE: Final = (64, 123, 120)  # damper up, all notes off, all sound off: in this order
+CHANNELS: Final = range(16)
+
+REASONS: Final = {
+    "": "no MIDI port is chosen",
+    MISSING: "MIDI support is not installed",
+    NO_SYSTEM: "no MIDI system answers",
+    GONE: "the MIDI port {name!r} is not there; connect it again or choose another",
+}
+
+
+def note_on(message: bytes) -> bool:
+    """Whether a message starts a note.
+
+    >>> note_on(bytes([0x99, 76, 100])), note_on(bytes([0x99, 76, 0]))
+    (True, False)
+    """
+    return message[0] & 0xF0 == NOTE_ON and message[2] > 0
+
+
+class Output:
+    """One port, or silence, and the notes that sound on it."""
+
+    def __init__(self, opener: Callable[[str], Device] = open_output) -> None:
+        self.name = ""
+        self._opener = opener
+        self._device: Device | None = None
+        self._sounding: set[tuple[int, int]] = set()
+        self._used: set[int] = set()
+        self._fault: Opened | None = None
+
+    def open(self, name: str) -> Opened:
+        """Release and close the port that is open, then open another; no name means none."""
+        self.close()
+        self._fault = None
+        if not name:
+            return Opened("", REASONS[""])
+        try:
+            self._device = self._opener(name)
+        except PortError as error:
+            return Opened("", self._why(str(error), name))
+        self.name = name
+        return Opened(name, "")
+
+    def send(self, message: bytes) -> None:
+        """Send one message and remember what sounds."""
+        if self._device is None:
+            return
+        kind, channel = message[0] & 0xF0, message[0] & 0x0F
+        if kind < 0xF0:
+            self._used.add(channel)
+        if note_on(message):
+            self._sounding.add((channel, message[1]))
+        elif kind in {NOTE_ON, NOTE_OFF}:
+            self._sounding.discard((channel, message[1]))
+        self._pass_on(message)
+
+    def release(self, channels: Iterable[int] | None = None) -> None:
+        """End every note that sounds, then reset the channels used so far (or those given)."""
+        for channel, note in sorted(self._sounding):
+            self._pass_on(bytes([NOTE_OFF | channel, note, 64]))
+        self._sounding.clear()
+        for channel in sorted(self._used) if channels is None else channels:
+            for controller in RELEASE:
+                self._pass_on(bytes([CONTROL | channel, controller, 0]))
+
+    def close(self) -> None:
+        """Release what sounds and close the port."""
+        self.release()
+        device, self._device = self._device, None
+        self._used.clear()
+        self.name = ""
+        if device is not None:
+            device.close_port()  # a process that ends without this loses the last messages
+            device.delete()
+
+    def check(self) -> None:
+        """Look whether the port is still there; takes up to some milliseconds."""
+        if self._device is not None and self.name not in self._device.get_ports():
+            self._lose(GONE)
+
+    def take_fault(self) -> Opened | None:
+        """Give, once, how the port was lost."""
+        fault, self._fault = self._fault, None
+        return fault
+
+    def _pass_on(self, message: bytes) -> None:
+        if self._device is None:
+            return
+        try:
+            self._device.send_message(message)
+        except (OSError, RuntimeError) as error:
+            self._lose(str(error))
+
+    def _lose(self, reason: str) -> None:
+        self._fault = Opened("", self._why(reason, self.name))
+        device, self._device = self._device, None
+        self._sounding.clear()
+        self.name = ""
+        if device is not None:
+            device.delete()
+
+    @staticmethod
+    def _why(reason: str, name: str) -> str:
+        return REASONS.get(reason, "the MIDI port {name!r} failed: " + reason).format(name=name)

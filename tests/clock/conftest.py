@@ -1,0 +1,165 @@
+"""What the tests of the clock share: schedules, waiting without deadlines, and a real MIDI loop."""
+
+import contextlib
+import os
+import shutil
+import subprocess
+import time
+from collections.abc import Callable, Iterator
+from dataclasses import dataclass, field
+from typing import Any
+
+import pytest
+
+from chartwalk import midi
+from chartwalk.clock.schedule import TICKS_PER_QUARTER, Event, ScheduledBar
+
+PATIENCE = 20.0  # seconds; only a broken clock needs them
+
+Until = Callable[[Callable[[], object]], None]
+Click = Callable[..., list[ScheduledBar]]
+
+
+@pytest.fixture(scope="session")
+def until() -> Until:
+    """Wait until something is true, however busy the machine is."""
+
+    def wait(condition: Callable[[], object]) -> None:
+        end = time.monotonic() + PATIENCE
+        while not condition():
+            assert time.monotonic() < end, "waited in vain"
+            time.sleep(0.005)
+
+    return wait
+
+
+@pytest.fixture(scope="session")
+def click() -> Click:
+    """Build bars of four clicks, high then low, each ended after a sixteenth unless it rings."""
+
+    def build(bars: int = 2, tempo: float = 240, *, rings: bool = False) -> list[ScheduledBar]:
+        events = []
+        for beat in range(4):
+            note = midi.LOW_WOOD_BLOCK if beat else midi.HIGH_WOOD_BLOCK
+            tick = beat * TICKS_PER_QUARTER
+            events.append(Event(tick, bytes([0x90 | midi.PERCUSSION, note, 100])))
+            if not rings:
+                events.append(Event(tick + 240, bytes([0x80 | midi.PERCUSSION, note, 0])))
+        return [ScheduledBar.at_tempo(4 * TICKS_PER_QUARTER, tempo, events)] * bars
+
+    return build
+
+
+@pytest.fixture(scope="session")
+def gone() -> Callable[[int], bool]:
+    """Tell whether a process has ended, even where nobody has collected it yet."""
+
+    def ended(pid: int) -> bool:
+        try:
+            os.kill(pid, 0)
+        except ProcessLookupError:
+            return True
+        with contextlib.suppress(OSError), open(f"/proc/{pid}/stat", encoding="utf-8") as stat:
+            return stat.read().rpartition(")")[2].split()[0] == "Z"
+        return False
+
+    return ended
+
+
+@dataclass
+class Listener:
+    """A receiver on the other side of a real MIDI system; ``heard`` holds (seconds, message)."""
+
+    port: str = ""
+    heard: list[tuple[float, bytes]] = field(default_factory=list)
+
+    @property
+    def messages(self) -> list[bytes]:
+        """The messages alone."""
+        return [message for _, message in self.heard]
+
+    def notes(self) -> list[int]:
+        """The notes that were started on the percussion channel."""
+        on = 0x90 | midi.PERCUSSION
+        return [data[1] for data in self.messages if data[0] == on and data[2]]
+
+    def released(self) -> bool:
+        """Whether the percussion channel was reset after its last note."""
+        reset = bytes([0xB0 | midi.PERCUSSION, midi.ALL_SOUND_OFF, 0])
+        return bool(self.messages) and self.messages[-1] == reset
+
+
+@pytest.fixture(scope="session")
+def jack() -> Iterator[str]:
+    """Run a JACK server of this test's own, without a sound card."""
+    pytest.importorskip("rtmidi", reason="python-rtmidi is not installed")
+    if shutil.which("jackd") is None:
+        pytest.skip("jackd is not installed")
+    name = f"chartwalk-test-{os.getpid()}"
+    before = os.environ.get("JACK_DEFAULT_SERVER")
+    os.environ["JACK_DEFAULT_SERVER"] = name
+    try:
+        server = _start_jack(name, "-R", "-P", "50") or _start_jack(name, "--no-realtime")
+        if server is None:
+            pytest.skip("jackd does not start here")
+        yield name
+        server.terminate()
+        server.wait(10)
+    finally:
+        if before is None:
+            del os.environ["JACK_DEFAULT_SERVER"]
+        else:
+            os.environ["JACK_DEFAULT_SERVER"] = before
+
+
+def _start_jack(name: str, *scheduling: str) -> "subprocess.Popen[bytes] | None":
+    driver = ["-S", "-d", "dummy", "-r", "48000", "-p", "64"]
+    server = subprocess.Popen(
+        ["jackd", "-n", name, *scheduling, *driver],
+        stdin=subprocess.DEVNULL,
+        stdout=subprocess.DEVNULL,
+        stderr=subprocess.DEVNULL,
+    )
+    end = time.monotonic() + 5
+    while server.poll() is None and time.monotonic() < end:
+        if midi.output_ports(10).problem in {None, midi.NO_OUTPUT}:
+            return server
+        time.sleep(0.05)
+    server.kill()
+    server.wait()
+    return None
+
+
+@pytest.fixture
+def listener(jack: str, until: Until) -> Iterator[Listener]:
+    """Listen on a port of the JACK server."""
+    import rtmidi
+
+    ear = Listener()
+
+    def hear(event: tuple[list[int], float], _: object) -> None:
+        ear.heard.append((time.monotonic(), bytes(event[0])))
+
+    device: Any = None
+
+    def join() -> bool:
+        nonlocal device
+        with contextlib.suppress(OSError):  # a busy server refuses a client now and then
+            device = rtmidi.MidiIn(rtmidi.API_UNIX_JACK, "listener")
+        return device is not None
+
+    until(join)
+    device.set_callback(hear)
+    device.open_virtual_port("in")
+    outputs: list[str] = []
+
+    def seen() -> bool:
+        outputs[:] = [name for name in midi.output_ports(10).outputs if name == "listener:in"]
+        return bool(outputs)
+
+    until(seen)
+    ear.port = outputs[0]
+    yield ear
+    device.cancel_callback()
+    device.close_port()
+    device.delete()

@@ -1,0 +1,151 @@
+"""A real MIDI loop: from the clock through a JACK server to a receiver."""
+
+import os
+import signal
+import subprocess
+import sys
+from collections.abc import Callable, Iterator
+from typing import Protocol
+
+import pytest
+
+from chartwalk import midi
+from chartwalk.clock.client import Clock
+from chartwalk.clock.schedule import ScheduledBar
+from chartwalk.clock.spawn import Subprocess, module_command
+
+pytestmark = pytest.mark.skipif(not sys.platform.startswith("linux"), reason="JACK on Linux")
+pytest.importorskip("rtmidi", reason="python-rtmidi is not installed")
+
+Until = Callable[[Callable[[], object]], None]
+Click = Callable[..., list[ScheduledBar]]
+
+
+class Ear(Protocol):
+    """The receiver."""
+
+    port: str
+    heard: list[tuple[float, bytes]]
+
+    @property
+    def messages(self) -> list[bytes]: ...
+
+    def notes(self) -> list[int]: ...
+
+    def released(self) -> bool: ...
+
+
+PARENT = """
+import time
+from chartwalk.clock.client import Clock
+from chartwalk.clock.schedule import Event, ScheduledBar
+clock = Clock.start("listener:in")
+clock.load([ScheduledBar(960, 0.2 / 960, (Event(0, bytes([0x99, 76, 100])),))] * 1000)
+clock.run()
+time.sleep(600)
+"""
+
+
+@pytest.fixture
+def children() -> list[Subprocess]:
+    return []
+
+
+@pytest.fixture
+def clock(listener: Ear, children: list[Subprocess]) -> Iterator[Clock]:
+    def spawn() -> Subprocess:
+        children.append(Subprocess(module_command("chartwalk.clock.process")))
+        return children[-1]
+
+    with Clock(listener.port, spawn=spawn) as clock:
+        yield clock
+
+
+def test_clicks_arrive_in_order_and_on_time_on_the_whole(
+    clock: Clock, listener: Ear, click: Click, until: Until
+) -> None:
+    clock.load(click(bars=2, tempo=240))
+    clock.run()
+    until(lambda: len(listener.notes()) == 8 and listener.released())
+    assert clock.sound.port == listener.port
+    assert listener.notes() == [76, 77, 77, 77] * 2
+    on = 0x90 | midi.PERCUSSION
+    times = [moment for moment, message in listener.heard if message[0] == on]
+    assert (times[-1] - times[0]) / 7 == pytest.approx(0.25, abs=0.05)
+    assert clock.take_message() is None
+
+
+def test_stop_ends_what_rings(clock: Clock, listener: Ear, click: Click, until: Until) -> None:
+    clock.load(click(bars=50, tempo=240, rings=True))
+    clock.run()
+    until(lambda: len(listener.notes()) >= 2)
+    clock.stop()
+    until(listener.released)
+    off, control = 0x80 | midi.PERCUSSION, 0xB0 | midi.PERCUSSION
+    endings = [(76, 64), (77, 64)]
+    assert listener.messages[-5:] == [
+        *(bytes([off, note, velocity]) for note, velocity in endings),
+        *(bytes([control, number, 0]) for number in (64, 123, 120)),
+    ]
+    heard = len(listener.messages)
+    clock.run(5)
+    until(lambda: len(listener.messages) > heard)
+
+
+def test_silence_resets_every_channel(clock: Clock, listener: Ear, until: Until) -> None:
+    clock.silence()
+    until(lambda: len(listener.messages) == 48)
+    assert {message[0] for message in listener.messages} == set(range(0xB0, 0xC0))
+
+
+def test_a_clock_told_to_end_ends_what_rings_first(
+    clock: Clock, listener: Ear, children: list[Subprocess], click: Click, until: Until
+) -> None:
+    clock.load(click(bars=50, tempo=120, rings=True))
+    clock.run()
+    until(listener.notes)
+    os.kill(children[0].pid, signal.SIGTERM)
+    # The clock that is started in its place silences all channels once more.
+    until(lambda: len(listener.messages) >= 50 and listener.messages[-1][0] == 0xBF)
+    after = listener.messages[len(listener.notes()) :]
+    assert after[0] == bytes([0x80 | midi.PERCUSSION, 76, 64])
+    assert "started again" in (clock.take_message() or "")
+
+
+def test_a_clock_that_is_killed_is_silenced_by_the_next(
+    clock: Clock, listener: Ear, children: list[Subprocess], click: Click, until: Until
+) -> None:
+    clock.load(click(bars=50, tempo=120, rings=True))
+    clock.run()
+    until(listener.notes)
+    children[0].kill()
+    until(lambda: listener.messages[-1][0] == 0xBF)
+    assert len(children) == 2
+
+
+def test_a_screen_that_is_killed_leaves_nothing_ringing(listener: Ear, until: Until) -> None:
+    code = "import sys; sys.path[:] = sys.argv[1:]\n" + PARENT
+    parent = subprocess.Popen([sys.executable, "-c", code, *sys.path])
+    until(listener.notes)
+    parent.kill()
+    parent.wait()
+    until(listener.released)
+    assert bytes([0x80 | midi.PERCUSSION, 76, 64]) in listener.messages
+
+
+def test_a_port_that_goes_away_is_noticed_and_another_can_be_opened(
+    clock: Clock, listener: Ear, click: Click, until: Until
+) -> None:
+    until(lambda: clock.sound.port == listener.port)
+    clock.open("nothing of that name")
+    until(lambda: "is not there" in clock.sound.note)
+    assert clock.sound.port is None
+    clock.open(listener.port)
+    until(lambda: clock.sound.port == listener.port)
+    clock.load(click(bars=1, tempo=960))
+    clock.run()
+    until(lambda: len(listener.notes()) == 4)
+
+
+def test_the_port_is_found_by_part_of_its_name(listener: Ear) -> None:
+    assert midi.choose(midi.output_ports(20), "LISTEN").port == listener.port
