@@ -9,19 +9,19 @@ from textual.widgets.option_list import Option
 
 def heading(text: str) -> Option:
     """Return a line that can't be chosen."""
-    return Option(Content.styled(text, "bold $accent"), disabled=True)
+    return Option(Content.styled(text, "bold $role-now"), disabled=True)
 
 
 def remark(text: str) -> Option:
     """Return a quiet line that can't be chosen."""
-    return Option(Content.styled(text, "$text-muted"), disabled=True)
+    return Option(Content.styled(text, "$role-dim"), disabled=True)
 
 
 def choice(id: str, title: str, detail: str = "") -> Option:
     """Return a line to choose: a title, and what else there is to say in a quieter voice."""
     parts = [Content("  " + title)]
     if detail:
-        parts.append(Content.styled("   " + detail, "$text-muted"))
+        parts.append(Content.styled("   " + detail, "$role-dim"))
     return Option(Content("").join(parts), id=id)
 
 

@@ -43,11 +43,11 @@ def help_page(name: str, purpose: str, actions: Sequence[Action]) -> Page:
     width = max(len(key_names(action)) for action in actions)
     parts = [Content(purpose + "\n\n")]
     for action in actions:
-        parts.append(Content.styled(f"{key_names(action):<{width}}  ", "bold $accent"))
+        parts.append(Content.styled(f"{key_names(action):<{width}}  ", "bold $role-now"))
         parts.append(Content(f"{action.help}\n"))
-    parts.append(Content.styled("Ctrl+P", "bold $accent"))
+    parts.append(Content.styled("Ctrl+P", "bold $role-now"))
     parts.append(Content(f"{'':<{max(0, width - 6)}}  the list of commands, by plain words\n"))
-    parts.append(Content.styled("\n" + CAUTIONS, "$text-muted"))
+    parts.append(Content.styled("\n" + CAUTIONS, "$role-dim"))
     return Page(name, Content("").join(parts))
 
 

@@ -1,5 +1,6 @@
 """The Shelf: the songs there are to open."""
 
+from collections.abc import Sequence
 from pathlib import Path
 from typing import TYPE_CHECKING, cast
 
@@ -40,8 +41,8 @@ class Shelf(Room):
         """Fill the list."""
         app = cast("ChartwalkApp", self.app)
         before, demos = shelf_songs(app.store)
-        options = [heading("Opened before"), *map(_line, before)] if before else []
-        options += [heading("Demo songs"), *map(_line, demos)]
+        options = [heading("Opened before"), *_lines(before)] if before else []
+        options += [heading("Demo songs"), *_lines(demos)]
         options += [remark(""), remark("  Your own: chartwalk FILE (.lead .musicxml .xml .mxl)")]
         self.query_one(Choices).fill(options)
         self.query_one(Choices).focus()
@@ -52,5 +53,7 @@ class Shelf(Room):
             cast("ChartwalkApp", self.app).open_path(Path(event.option.id))
 
 
-def _line(song: ShelfSong) -> Option:
-    return choice(song.path, song.title, song.detail)
+def _lines(songs: Sequence[ShelfSong]) -> list[Option]:
+    """Return a line a song, the titles and what is said about them in two columns."""
+    width = max((len(song.title) for song in songs), default=0)
+    return [choice(song.path, f"{song.title:<{width}}", song.detail) for song in songs]
