@@ -195,5 +195,13 @@ def test_ten_thousand_bars(road: Road) -> None:
     assert [step.bar for step in steps[-6:]] == [9996, 9997, 9998, 9996, 9997, 9999]
 
 
+def test_the_last_pass_may_take_the_first_ending(road: Road) -> None:
+    # An ending may serve any passes (ABC 2.1 section 4.10: "[1,3"); what follows is the music
+    # after all endings.
+    steps = unroll(road(". / 1. 3., :| / 2., :| / ."))
+    assert [step.bar for step in steps] == [0, 1, 0, 2, 0, 1, 3]
+    assert steps[-1].why == "past the other endings"
+
+
 def test_a_chart_without_bars_has_no_steps() -> None:
     assert unroll(Chart("Nothing", ())) == ()

@@ -129,6 +129,8 @@ class _Walk:
                 self.rounds[repeat.start] += 1
                 return repeat.start, f"repeat, {ordinal(number + 1)} time", False
             self.done.add(repeat.start)
+            if repeat.endings and place < repeat.endings[-1].first and not signs & JUMPS:
+                return repeat.last + 1, "past the other endings", True
         if signs & JUMPS and not self.jumped:
             self.jumped = True
             back = "segno" if self.goals.jump in TO_SEGNO else "the beginning"

@@ -1,0 +1,70 @@
+"""Jumps and their goals in one measure: its sounds, its words, and the segno sign.
+
+What sounds goes before what is written, and what is written makes it more exact: ``dacapo`` with
+the words D.C. al Fine is one D.C. al Fine. Source: MusicXML 4.0 ``sound``, ``words``, ``segno``.
+"""
+
+from collections.abc import Iterator
+from typing import Final
+from xml.etree.ElementTree import Element
+
+from chartwalk.chart import JUMPS, Sign
+from chartwalk.musicxml.measure import Measure, Placed
+from chartwalk.musicxml.words import direction_texts, road_sign
+
+SOUNDS: Final = {
+    "dacapo": Sign.DC, "dalsegno": Sign.DS, "segno": Sign.SEGNO, "tocoda": Sign.TO_CODA,
+    "coda": Sign.CODA, "fine": Sign.FINE, "forward-repeat": Sign.REPEAT_START,
+}  # fmt: skip
+STARTING: Final = frozenset({Sign.SEGNO, Sign.CODA, Sign.REPEAT_START})
+_CODAS: Final = frozenset({Sign.CODA, Sign.TO_CODA})
+
+
+def directed(measure: Measure) -> tuple[tuple[Sign, int], ...]:
+    """Return the signs of a measure's directions and sounds, each family of jumps once.
+
+    With each comes how many bars on it acts: 1 for a goal written after all notes, else 0.
+    """
+    result: dict[Sign, int] = {}
+    for item in (*measure.directions, *measure.sounds):
+        late = measure.at_end(item.at)
+        for sign in _signs(item):
+            result.setdefault(sign, int(late and sign in STARTING))
+    exact = {_family(sign) for sign in result if sign.value not in ("dc", "ds")}
+    return tuple(
+        (sign, shift)
+        for sign, shift in result.items()
+        if sign.value not in ("dc", "ds") or _family(sign) not in exact
+    )
+
+
+def _family(sign: Sign) -> str:
+    return sign.value[:2] if sign in JUMPS else sign.value
+
+
+def _signs(item: Placed) -> Iterator[Sign]:
+    element = item.element
+    sounded = _sounded(element)
+    texts = direction_texts(element)
+    written = [sign for text in texts if (sign := road_sign(text))]
+    if written and road_sign(texts[0]):
+        written = written[:1]  # the phrase as a whole; its pieces say less
+    for sign in dict.fromkeys(written):
+        if sign in JUMPS and (jumps := sounded & JUMPS):
+            yield Sign(next(iter(jumps)).value + sign.value[2:])
+            sounded -= JUMPS
+        elif not (sign in _CODAS and sounded & _CODAS):
+            yield sign
+    yield from sorted(sounded - set(written), key=str)
+    drawn = element.find("direction-type/segno") is not None
+    if drawn and not any(_family(sign) == "ds" for sign in (*written, *_sounded(element))):
+        yield Sign.SEGNO
+
+
+def _sounded(element: Element) -> frozenset[Sign]:
+    """Return what the ``sound`` of a direction, or a sound by itself, says."""
+    sound = element if element.tag == "sound" else element.find("sound")
+    if sound is None:
+        return frozenset()
+    said = {name: sound.get(name, "") for name in SOUNDS}
+    return frozenset(SOUNDS[name] for name, value in said.items() if value not in ("", "no"))

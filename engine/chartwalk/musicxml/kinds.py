@@ -1,0 +1,108 @@
+"""Chord kinds and degrees of the standard, and the symbols that name them.
+
+References: MusicXML 4.0 ``kind-value`` (33 values; ``major-minor`` is a MINOR triad with a major
+seventh), ``degree``, ``degree-alter`` and ``degree-type``. Four more values occur in real files:
+``augmented-ninth``, ``minor-major``, ``maj69`` and the empty one.
+"""
+
+from functools import lru_cache
+from typing import Final
+
+from chartwalk.chord import ChordError, ChordSymbol, Degree
+
+KINDS: Final = {
+    "major": "", "minor": "m", "augmented": "aug", "diminished": "dim",
+    "dominant": "7", "major-seventh": "maj7", "minor-seventh": "m7",
+    "diminished-seventh": "dim7", "augmented-seventh": "aug7", "half-diminished": "m7b5",
+    "major-minor": "m(maj7)", "major-sixth": "6", "minor-sixth": "m6",
+    "dominant-ninth": "9", "major-ninth": "maj9", "minor-ninth": "m9",
+    "dominant-11th": "11", "major-11th": "maj11", "minor-11th": "m11",
+    "dominant-13th": "13", "major-13th": "maj13", "minor-13th": "m13",
+    "suspended-second": "sus2", "suspended-fourth": "sus4",
+    "power": "5", "pedal": "(no3no5)", "other": "(no3no5)",
+    "augmented-ninth": "aug9", "minor-major": "m(maj7)", "maj69": "6/9", "": "",
+}  # fmt: skip
+"""What follows the root for each kind that has notes of its own, counted from its root."""
+
+BORROWED: Final = {
+    "Neapolitan": ("m2", "", "M3"), "Italian": ("m6", "7(no5)", ""),
+    "French": ("m6", "7(b5)", ""), "German": ("m6", "7", ""), "Tristan": ("P1", "m7b5", ""),
+}  # fmt: skip
+"""Kinds without a symbol: the interval from the file's root to the root of a chord with the same
+keys, what follows that root, and the interval from it up to the bass."""
+
+NAMES: Final = tuple(dict.fromkeys([
+    *KINDS.values(), "7sus4", "9sus4", "13sus4", "sus2sus4", "m6/9", "m(maj9)", "maj7#5", "7b5",
+    "m9b5", "m11b5", "add9", "m(add9)",
+]))  # fmt: skip
+"""The endings that other chords are built upon, in the order in which they are tried."""
+
+LARGEST: Final = 21  # no degree lies more than three octaves up
+ALTERABLE: Final = frozenset({4, 5, 6, 9, 11, 13})
+ADDABLE: Final = frozenset({2, 4, 6, 9, 11, 13})
+
+
+@lru_cache(maxsize=1024)
+def degrees_of(suffix: str) -> frozenset[Degree]:
+    """Return the degrees that an ending asks for; raise ChordError where it can't be read."""
+    return frozenset(ChordSymbol.parse(f"C{suffix}").degrees)
+
+
+def numbered_degree(value: int, alter: int) -> Degree | None:
+    """Return an added degree; None where no chord has it.
+
+    Added degrees count from a dominant chord: the 7th is the minor one, all others major or
+    perfect (MusicXML 4.0 ``degree-alter``). 8, 10, 12 and 14 are 1, 3, 5 and 7 an octave up.
+
+    >>> numbered_degree(7, 1), numbered_degree(10, -1)
+    (Degree(number=7, alter=0), Degree(number=3, alter=-1))
+    """
+    if not 1 <= value <= LARGEST or abs(alter) > 2:
+        return None
+    number = (value - 1) % 7 + 1
+    if value in {9, 11, 13}:
+        number = value
+    return Degree(number, alter - (number == 7))
+
+
+@lru_cache(maxsize=1024)
+def spell(degrees: frozenset[Degree], own: str) -> str | None:
+    """Return an ending for these degrees, built upon ``own`` if possible; None where none fits.
+
+    >>> spell(degrees_of("7") | {Degree(9, -1)}, "7"), spell(degrees_of("maj7"), "")
+    ('7(b9)', 'maj7')
+    """
+    for name in NAMES:
+        if _reads_as(name, degrees):
+            return name
+    candidates = [(own, _brackets(degrees_of(own), degrees))]
+    others = ((name, _brackets(degrees_of(name), degrees)) for name in NAMES)
+    candidates += sorted(others, key=lambda pair: len(pair[1]))
+    for name, pieces in candidates:
+        suffix = f"{name}({''.join(pieces)})"
+        if pieces and _reads_as(suffix, degrees):
+            return suffix
+    return None
+
+
+def _reads_as(suffix: str, degrees: frozenset[Degree]) -> bool:
+    try:
+        return degrees_of(suffix) == degrees
+    except ChordError:
+        return False
+
+
+def _brackets(held: frozenset[Degree], wanted: frozenset[Degree]) -> tuple[str, ...]:
+    """Return the pieces that turn one set of degrees into another: no3, b9, maj7, add11."""
+    added = sorted(wanted - held)
+    altered = {degree.number for degree in added if degree.alter}
+    left_out = sorted(degree for degree in held - wanted if degree.number not in altered)
+    return (*(f"no{degree.number}" for degree in left_out), *(_piece(degree) for degree in added))
+
+
+def _piece(degree: Degree) -> str:
+    if degree == Degree(7):
+        return "maj7"
+    if degree.alter and (degree.number in ALTERABLE or degree == Degree(7, -1)):
+        return degree.ascii
+    return f"add{degree.ascii}"

@@ -1,0 +1,132 @@
+"""The tune of a part: one voice, its chords reduced to their top notes, gaps filled with rests.
+
+Sources: MusicXML 4.0 ``note``, ``chord``, ``tie``, ``tied``, ``notehead`` (rhythm slashes are no
+tune), ``cue`` (a cue is another player's).
+"""
+
+from collections import Counter
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass, replace
+from fractions import Fraction
+from itertools import groupby
+from typing import Final
+from xml.etree.ElementTree import Element
+
+from chartwalk.chart import Note
+from chartwalk.musicxml.elements import text_of, whole
+from chartwalk.musicxml.measure import ZERO, Measure, Placed
+from chartwalk.pitch import Name, Pitch
+
+OCTAVES: Final = range(10)  # MusicXML 4.0 `octave`
+Voice = tuple[int, str]
+
+
+@dataclass(frozen=True, slots=True)
+class Event:
+    """A note or rest of the tune, its place and length in quarter notes, and its lyrics."""
+
+    at: Fraction
+    length: Fraction
+    pitch: Pitch | None = None
+    starts_tie: bool = False
+    stops_tie: bool = False
+    lyrics: tuple[Element, ...] = ()
+
+    @property
+    def end(self) -> Fraction:
+        """Where it ends."""
+        return self.at + self.length
+
+
+def main_voice(measures: Iterable[Measure]) -> Voice:
+    """Return the staff and voice that hold the tune: the first with notes, top staff first."""
+    sounding = Counter(
+        _voice(item.element)
+        for measure in measures
+        for item in measure.notes
+        if _pitch(item.element) is not None
+    )
+    return min(sounding, key=lambda voice: (voice[0], len(voice[1]), voice[1]), default=(1, "1"))
+
+
+def events(measure: Measure, voice: Voice, length: Fraction) -> tuple[Event, ...]:
+    """Return the tune of a measure, exactly ``length`` quarter notes long.
+
+    A measure where the voice is silent lends the next voice of its staff.
+    """
+    notes = [item for item in measure.notes if item.length > 0]
+    own = [item for item in notes if _voice(item.element) == voice]
+    if not own:
+        staff = [item for item in notes if _voice(item.element)[0] == voice[0]]
+        heard = sorted(_voice(item.element) for item in staff if _pitch(item.element))
+        own = [item for item in staff if heard and _voice(item.element) == heard[0]]
+    own.sort(key=lambda item: item.at)
+    tops = [_top(list(group)) for _, group in groupby(own, key=lambda item: item.at)]
+    return _filled(tops, length)
+
+
+def _voice(note: Element) -> Voice:
+    return whole(text_of(note, "staff")) or 1, text_of(note, "voice") or "1"
+
+
+def _top(chord: Sequence[Placed]) -> Event:
+    """Return the highest note of those that start together, with the lyrics of all."""
+    pitched = [(pitch, item) for item in chord if (pitch := _pitch(item.element)) is not None]
+    lyrics = tuple(lyric for item in chord for lyric in item.element.findall("lyric"))
+    if not pitched:
+        return Event(chord[0].at, max(item.length for item in chord), lyrics=lyrics)
+    pitch, item = max(pitched, key=lambda pair: pair[0])
+    ties = {tie.get("type") for tie in item.element.iter() if tie.tag in ("tie", "tied")}
+    return Event(item.at, item.length, pitch, "start" in ties, "stop" in ties, lyrics)
+
+
+def _pitch(note: Element) -> Pitch | None:
+    """Return the pitch of a note of the tune; None for rests, cues, slashes and drums."""
+    element = note.find("pitch")
+    if element is None or note.find("cue") is not None or text_of(note, "notehead") == "slash":
+        return None
+    step, octave = text_of(element, "step"), whole(text_of(element, "octave"))
+    alter = whole(text_of(element, "alter") or "0")
+    if len(step) != 1 or step not in "ABCDEFG" or octave is None or octave not in OCTAVES:
+        return None
+    return Pitch(Name(step, alter if alter is not None and abs(alter) <= 2 else 0), octave)
+
+
+def _filled(found: Iterable[Event], length: Fraction) -> tuple[Event, ...]:
+    """Close the gaps with rests and cut what overlaps or stands beyond the end."""
+    filled: list[Event] = []
+    end = ZERO
+    for event in found:
+        if event.at >= length:
+            break
+        if event.at > end:
+            filled.append(Event(end, event.at - end))
+        elif filled and event.at < end:
+            filled[-1] = replace(filled[-1], length=event.at - filled[-1].at)
+        end = min(event.end, length)
+        filled.append(replace(event, length=end - event.at))
+    if end < length:
+        filled.append(Event(end, length - end))
+    return tuple(filled)
+
+
+def tied(bars: Sequence[tuple[Event, ...]]) -> tuple[tuple[Note, ...], ...]:
+    """Return the notes of every bar, with the ties that hold.
+
+    A tie holds where the next note has the same pitch and takes it up, or at least sings no
+    syllable of its own: many files start ties that never stop.
+    """
+    flat = [event for bar in bars for event in bar]
+    after: list[Event | None] = [*flat[1:], None]
+    notes = iter([
+        Note(event.pitch, event.length, following is not None and _holds(event, following))
+        for event, following in zip(flat, after, strict=True)
+    ])  # fmt: skip
+    return tuple(tuple(next(notes) for _ in bar) for bar in bars)
+
+
+def _holds(event: Event, following: Event) -> bool:
+    if not event.starts_tie or event.pitch is None or following.pitch is None:
+        return False
+    sings = any(text_of(lyric, "text") for lyric in following.lyrics)
+    return event.pitch == following.pitch and (following.stops_tie or not sings)
