@@ -11,6 +11,7 @@ from typing import Final
 from chartwalk.chart import Bar
 from chartwalk.chord import ChordSymbol
 from chartwalk.click import Run, make_run
+from chartwalk.clock.schedule import FASTEST, SLOWEST
 from chartwalk.roadmap import Step
 from chartwalk.song import Song, Sounding
 from chartwalk.tempo import next_tempo
@@ -161,9 +162,9 @@ class Session:
         return self.at(step, change)
 
     def in_tempo(self, up: bool) -> "Session":
-        """Return the session one metronome mark faster or slower."""
-        tempo = next_tempo(self.tempo, up, self.goal)
-        return replace(self, scale=tempo / self.goal)
+        """Return the session one metronome mark faster or slower, as far as a clock can go."""
+        scale = next_tempo(self.tempo, up, self.goal) / self.goal
+        return replace(self, scale=scale) if SLOWEST <= scale <= FASTEST else self
 
     def signal(self, signal: Signal) -> "Session":
         """Return the session after a signal; the table of transitions decides."""

@@ -100,7 +100,14 @@ class ChartwalkApp(App[None]):
 
     def open(self, song: Song, bar: int | None = None) -> None:
         """Open the Stand on a song, at a written bar if one is given."""
-        self.switch_screen(self._stand(song, bar))
+        self._put(self._stand(song, bar))
+
+    def _put(self, room: Room) -> None:
+        """Put a room in place of the one that is open; the very first one stays beneath."""
+        if len(self.screen_stack) > 1:
+            self.switch_screen(room)
+        else:
+            self.push_screen(room)
 
     def _stand(self, song: Song, bar: int | None = None) -> Stand:
         try:
@@ -126,7 +133,7 @@ class ChartwalkApp(App[None]):
 
     def action_shelf(self) -> None:
         """Open the Shelf."""
-        self.switch_screen(Shelf())
+        self._put(Shelf())
 
     def action_log(self) -> None:
         """Open the Log."""

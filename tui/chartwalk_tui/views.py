@@ -7,13 +7,12 @@ from fractions import Fraction
 from chartwalk.chart import Bar, RoadMark, Sign
 from chartwalk.chord import ChordSymbol, Tone, motion
 from chartwalk.pitch import Name
-from chartwalk.practice import Session
+from chartwalk.practice import Mode, Session
 from chartwalk.roadmap import Step, ordinal
 from chartwalk.tune import TuneNote, tune_of
 from chartwalk_tui.widgets.bar_grid import BarView, Placed
 from chartwalk_tui.widgets.chord_next import ChordNext
 from chartwalk_tui.widgets.chord_now import ChordLetters, ChordNow, PaletteTone
-from chartwalk_tui.widgets.drawing import Span
 from chartwalk_tui.widgets.keyboard import LitKey
 from chartwalk_tui.widgets.road_strip import RoadBar, RoadView
 from chartwalk_tui.widgets.text_line import Ends
@@ -30,7 +29,7 @@ def song_line(session: Session) -> Ends:
     return Ends(
         ((" ", "plain"), (session.song.chart.title, "title")),
         (key, (f" ({bar.key.signature}) · ", "dim"), *rest),
-        (key, (f" {bar.key.short_signature} · ", "dim"), *rest),
+        (key, (f"{f' {bar.key.short_signature}'.rstrip()} · ", "dim"), *rest),
     )
 
 
@@ -38,21 +37,22 @@ def where_line(session: Session, marks: int = 0) -> Ends:
     """Return where we are and the trouble marks of the bar; at the right the next jump."""
     here = session.here
     section = session.song.section_names[here.bar]
-    parts = [section] if section else []
+    parts = ["count-in"] if session.mode is Mode.COUNT_IN else []
+    parts += [section] if section else []
     if here.pass_ > 1:
         parts.append(f"{ordinal(here.pass_)} time")
     parts.append(f"bar {session.bar.number}" + (f" ×{marks}" if marks else ""))
     parts.append(f"step {here.index + 1} of {len(session.song.steps)}")
+    left = ((" ", "plain"), (" · ".join(parts), "mark" if marks else "plain"))
     jump = session.song.jump_after(session.step)
-    if jump:
-        bars = jump.index - session.step
-        when = "next" if bars == 1 else f"in {bars} bars"
-        right: tuple[Span, ...] = ((f"{when}: ", "dim"), (f"{jump.why} ", "jump"))
-    else:
+    if jump is None:
         bars = len(session.song.steps) - 1 - session.step
         end = "last bar" if bars == 0 else f"{_count(bars, 'bar')} to the end"
-        right = ((f"{end} ", "dim"),)
-    return Ends(((" ", "plain"), (" · ".join(parts), "mark" if marks else "plain")), right)
+        return Ends(left, ((f"{end} ", "dim"),))
+    bars = jump.index - session.step
+    why = (f"{jump.why} ", "jump")
+    when = "next: " if bars == 1 else f"in {bars} bars: "
+    return Ends(left, ((when, "dim"), why), ((when.replace(" bars", ""), "dim"), why))
 
 
 def chord_now(session: Session) -> ChordNow:
@@ -82,23 +82,19 @@ def chord_next(session: Session) -> ChordNext:
     """Return the next change, and how the hands get there."""
     ahead = session.ahead()
     if ahead is None:
-        return ChordNext("", ChordLetters(words="this chord is the last"))
-    when = _when(ahead.bars, ahead.beat) + (f" · {ahead.why}" if ahead.why else "")
-    symbol = ahead.symbol
-    letters = letters_of(symbol)
-    now = session.now.symbol
+        return ChordNext(ChordLetters(words="no more changes"))
+    symbol, now = ahead.symbol, session.now.symbol
+    coming = ChordNext(letters_of(symbol), _when(ahead.bars, ahead.beat), ahead.why or "")
     if symbol.silent:
-        return ChordNext(when, letters)
-    names = " ".join(str(name) for name in symbol.palette.names)
+        return coming
+    coming = replace(coming, names=" ".join(str(name) for name in symbol.palette.names))
     if now is None or now.silent:
-        return ChordNext(when, letters, names)
+        return coming
     way = motion(now.palette, symbol.palette)
     moves = [f"{old}→{new}" for old, new in way.moves]
     moves += [f"+{name}" for name in way.joins] + [f"−{name}" for name in way.leaves]
-    return ChordNext(
-        when,
-        letters,
-        names,
+    return replace(
+        coming,
         stays=" ".join(map(str, way.stays)),
         moves=" ".join(moves),
         bass=_bass_move(now, symbol),
@@ -156,7 +152,7 @@ def count_in_view(session: Session, place: Fraction, length: Fraction) -> BarVie
         Placed(at / length, str(number), "dim") for number, at in enumerate(places, start=1)
     )
     beat = sum(at <= place for at in places) - 1
-    return replace(bar_view(session), beats=beats, pulses=(), beat=beat, counting=True)
+    return replace(bar_view(session), beats=beats, pulses=(), beat=beat)
 
 
 def road_view(session: Session, marks: Mapping[int, int], count: int) -> RoadView:

@@ -28,8 +28,11 @@ def choice(id: str, title: str, detail: str = "") -> Option:
 class Choices(OptionList):
     """The list; its cursor starts on the first line that can be chosen."""
 
-    def fill(self, options: Iterable[Option]) -> None:
-        """Show other lines and put the cursor on the first."""
+    def fill(self, options: Iterable[Option], chosen: str | None = None) -> None:
+        """Show other lines and put the cursor on the chosen one, or on the first."""
         self.clear_options()
         self.add_options(options)
-        self.action_first()
+        if chosen is None:
+            self.action_first()
+        else:
+            self.highlighted = self.get_option_index(chosen)

@@ -65,7 +65,8 @@ class Setup(Room):
             remark(f"  {metronome.silence}" if metronome.silence else "  The click sounds."),
             remark("  Keep the volume modest: loud sound for hours harms hearing."),
         ]
-        self.query_one(Choices).fill(options)
+        there = wanted in ports.outputs
+        self.query_one(Choices).fill(options, f"{PORT}{wanted}" if there else FIRST)
 
     def on_option_list_option_selected(self, event: OptionList.OptionSelected) -> None:
         """Let the click sound there, now and next time."""

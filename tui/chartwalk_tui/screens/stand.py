@@ -77,9 +77,11 @@ class Stand(Room):
             self.say(f"{count} thing{'s' * (count > 1)} in this file could not be kept or had to "
                      f"be mended; first: {warnings[0]}")  # fmt: skip
 
-    def on_unmount(self) -> None:
-        """Leave no click behind."""
-        self._stop()
+    def on_screen_suspend(self) -> None:
+        """Leave no click behind when another screen opens."""
+        if self.session.mode is not Mode.STOPPED:
+            self._stop()
+            self._show()
 
     def on_resize(self, event: Resize) -> None:
         """Let the road strip hold as many bars as there is room for."""
@@ -149,6 +151,7 @@ class Stand(Room):
             return
         self.room.metronome.run(self.session.run(), float(self.session.scale))
         self.session = self.session.signal(Signal.RUN)
+        self._show_where()
         if silence := self.room.metronome.silence:
             wide = self.size.width >= WIDE
             self.say(f"The click is visible only. {silence}" if wide else SILENT)
@@ -186,7 +189,7 @@ class Stand(Room):
     def _play(self, where: "Where", step: int) -> None:
         before = self.session
         self.session = before.signal(Signal.COUNTED).at_place(step, where.place)
-        if (self.session.step, self.session.change) != (before.step, before.change):
+        if self.session != before:
             self._show()
         self.query_one("#bar", BarGrid).show(views.bar_view(self.session, where.place))
 

@@ -27,8 +27,6 @@ class BarView:
     """The rows of a bar; ``beat`` is the index of the lit one in ``beats``, None at rest.
 
     ``pulses`` are the places (0 to 1) of the notes that a compound beat falls into.
-
-    ``counting`` shows the count-in instead of the music's place.
     """
 
     beats: tuple[Placed, ...]
@@ -37,7 +35,6 @@ class BarView:
     words: tuple[Placed, ...]
     pulses: tuple[Fraction, ...] = ()
     beat: int | None = None
-    counting: bool = False
 
 
 def draw_bar(value: BarView, width: int, height: int) -> Picture:
@@ -67,8 +64,6 @@ def _beat_row(value: BarView, width: int) -> Row:
         text = f"▐{beat.text}▌" if lit else f" {beat.text} "
         role = ("accent" if index == 0 else "beat") if lit else "dim"
         _write(cells, max(0, _column(beat.at, width)), text, role)
-    if value.counting:
-        _write(cells, max(0, width - 10), " count-in ", "accent")
     return joined(cells)
 
 

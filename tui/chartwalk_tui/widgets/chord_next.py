@@ -3,15 +3,19 @@
 from dataclasses import dataclass
 
 from chartwalk_tui.widgets.chord_now import ChordLetters, draw_letters
-from chartwalk_tui.widgets.drawing import Drawing, Picture, Row, pad
+from chartwalk_tui.widgets.drawing import Drawing, Picture, Row, clip
 
 
 @dataclass(frozen=True, slots=True)
 class ChordNext:
-    """The next chord in words: when it comes and how the hands get there."""
+    """The next chord in words: when it comes, the jump before it, how the hands get there.
 
-    when: str
+    Without a root in ``letters`` their words stand alone.
+    """
+
     letters: ChordLetters
+    when: str = ""
+    why: str = ""
     names: str = ""
     stays: str = ""
     moves: str = ""
@@ -19,27 +23,34 @@ class ChordNext:
 
 
 def draw_next(value: ChordNext, width: int, height: int) -> Picture:
-    """Draw the time, the letters and the way there, as many rows as there is room for."""
-    head: Row = [("coming ", "dim"), (value.when, "strong")]
-    below: Picture = [
-        row
-        for row in (
-            [(value.names, "next")],
-            [("stays ", "dim"), (value.stays, "stays")] if value.stays else [],
-            [("moves ", "dim"), (value.moves, "moves")] if value.moves else [],
-            [("bass  ", "dim"), (value.bass, "bass")] if value.bass else [],
-        )
-        if row
-    ]
+    """Draw when it comes, the letters and the way there, as many rows as there is room for.
+
+    Where there is no room for letters the symbol stands in the first row, before the time.
+    """
     if not value.letters.root:
-        return [head, [(value.letters.words, "dim")]]
-    symbol = value.letters.root + value.letters.suffix + value.letters.bass
-    room = height - 1 - len(below)
-    if room < 3:
-        head += [("  ", "plain"), (symbol, "next")]
-        return [head, *below][:height]
-    letters = draw_letters(value.letters, width, min(room, 4), "next")
-    return [head, *(pad(row, width) for row in letters), *below]
+        return [clip([(value.letters.words, "dim")], width)][:height]
+    way = _way(value)
+    why: Picture = [[(value.why, "jump")]] if value.why else []
+    head: Row = [("coming ", "dim"), (value.when, "strong")]
+    room = height - 1 - len(why) - len(way)
+    letters = draw_letters(value.letters, width, min(room, 4), "next") if room >= 3 else []
+    if letters and len(letters) >= 3:
+        rows = [head, *why, *letters, *way]
+    else:
+        symbol = value.letters.root + value.letters.suffix + value.letters.bass
+        head = [(f"{symbol}  ", "next"), (value.when, "strong")]
+        rows = [head, *way, *why]
+    return [clip(row, width) for row in rows[:height]]
+
+
+def _way(value: ChordNext) -> Picture:
+    rows = (
+        ("", value.names, "next"),
+        ("stays ", value.stays, "stays"),
+        ("moves ", value.moves, "moves"),
+        ("bass  ", value.bass, "bass"),
+    )
+    return [[(head, "dim"), (text, role)] for head, text, role in rows if text]
 
 
 class ChordNextView(Drawing[ChordNext]):

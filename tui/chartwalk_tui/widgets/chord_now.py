@@ -4,7 +4,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from typing import Final
 
-from chartwalk_tui.widgets.drawing import Drawing, Picture, Row, pad, row_width
+from chartwalk_tui.widgets.drawing import Drawing, Picture, Row, clip, pad, row_width
 from chartwalk_tui.widgets.letters import big, drawable, width_of
 
 SMALLEST: Final = 3
@@ -83,33 +83,37 @@ def _middle(picture: Picture, height: int) -> Picture:
 
 
 def draw_palette(now: ChordNow, width: int, height: int) -> Picture:
-    """Draw the tones with their degrees: names above degrees in two rows, or all in one."""
-    cells = [_cell(tone, tall=height > 1) for tone in now.tones]
-    if height > 1:
-        upper: Row = []
-        lower: Row = []
-        for (name, degree), tone in zip(cells, now.tones, strict=True):
-            size = max(len(name), len(degree)) + 3
-            upper.append((name.ljust(size), tone.role))
-            lower.append((degree.ljust(size), "dim"))
-        if now.bass and row_width(upper) + len(now.bass) + 1 <= width:
-            upper.append((now.bass, "bass"))
-        elif now.bass:
-            lower = [(now.bass, "bass")]
-        return [upper, lower]
+    """Draw the tones with their degrees: names above degrees in two rows, or all in one.
+
+    Where there is no room for that the names stand alone.
+    """
+    wide = [_two_rows(now, gap) for gap in (3, 2, 1)] if height > 1 else [[_one_row(now)]]
+    names: Row = [(f"{_name(tone)} ", tone.role) for tone in now.tones]
+    bass: Row = [(now.bass, "bass")] if now.bass else []
+    narrow: Picture = [names, bass] if height > 1 else [names + bass]
+    fitting = (rows for rows in wide if max(map(row_width, rows)) <= width)
+    return [clip(row, width) for row in next(fitting, narrow)]
+
+
+def _two_rows(now: ChordNow, gap: int) -> Picture:
+    upper: Row = []
+    lower: Row = []
+    for tone in now.tones:
+        size = max(len(_name(tone)), len(tone.degree)) + gap
+        upper.append((_name(tone).ljust(size), tone.role))
+        lower.append((tone.degree.ljust(size), "dim"))
+    return [[*upper, (now.bass, "bass")], lower]
+
+
+def _one_row(now: ChordNow) -> Row:
     row: Row = []
-    for (name, degree), tone in zip(cells, now.tones, strict=True):
-        row += [(name, tone.role), (f" {degree}  ", "dim")]
-    if now.bass:
-        row.append((now.bass, "bass"))
-    if row_width(row) > width:  # names matter more than degrees
-        row = [(f"{tone.name} ", tone.role) for tone in now.tones] + [(now.bass, "bass")]
-    return [row]
+    for tone in now.tones:
+        row += [(_name(tone), tone.role), (f" {tone.degree}  ", "dim")]
+    return [*row, (now.bass, "bass")]
 
 
-def _cell(tone: PaletteTone, *, tall: bool) -> tuple[str, str]:
-    friendly = f"={tone.friendly}" if tone.friendly else ""
-    return f"{tone.name}{friendly}", tone.degree if tall or tone.degree != "root" else "root"
+def _name(tone: PaletteTone) -> str:
+    return f"{tone.name}={tone.friendly}" if tone.friendly else tone.name
 
 
 class ChordNowView(Drawing[ChordNow]):
@@ -118,7 +122,8 @@ class ChordNowView(Drawing[ChordNow]):
     def draw(self, value: ChordNow, width: int, height: int) -> Picture:
         """Draw letters above the palette; a low widget gives the palette one row."""
         below = 2 if height >= 8 else 1
-        letters = draw_letters(value.letters, width, height - below - (height >= 9), "now")
-        rows = [pad(row, width) for row in letters][: height - below]
-        blank: Picture = [[] for _ in range(height - below - len(rows))]
-        return rows + blank + draw_palette(value, width, below)
+        above = max(0, height - below)
+        letters = draw_letters(value.letters, width, above - (height >= 9), "now")
+        rows = [pad(row, width) for row in letters][:above]
+        blank: Picture = [[] for _ in range(above - len(rows))]
+        return (rows + blank + draw_palette(value, width, below))[:height]

@@ -7,7 +7,7 @@ from typing import Final
 from chartwalk_tui.widgets.drawing import Drawing, Picture, Span, joined
 
 LOWEST: Final = 48  # C3
-OCTAVES: Final = 3
+OCTAVES: Final = 3  # fewer where they do not fit
 WHITE: Final = (0, 2, 4, 5, 7, 9, 11)  # the white keys of an octave, in semitones from C
 BEFORE_BLACK: Final = {0, 2, 5, 7, 9}  # the white keys with a black one above their right edge
 MIDDLE_C: Final = 60
@@ -25,22 +25,27 @@ class LitKey:
 def draw_keyboard(keys: Sequence[LitKey], width: int, height: int) -> Picture:
     """Draw C3 to B5 as wide as the keys fit, two to five columns a white key."""
     lit = {key.midi: key for key in keys}
-    columns = max(2, min(5, width // (7 * OCTAVES)))
+    octaves = min(OCTAVES, width // 14)
+    if not octaves:
+        return []
+    columns = max(2, min(5, width // (7 * octaves)))
     upper = max(1, (height + 1) // 2)
-    margin: Span = (" " * max(0, (width - columns * 7 * OCTAVES) // 2), "plain")
+    margin: Span = (" " * max(0, (width - columns * 7 * octaves) // 2), "plain")
     picture: Picture = []
     for row in range(height):
-        cells = _white_keys(lit, columns, named=row == height - 1)
+        cells = _white_keys(lit, columns, octaves, named=row == height - 1)
         if row < upper:
             _black_keys(cells, lit, columns, named=row == upper - 1)
         picture.append([margin, *joined(cells)])
     return picture
 
 
-def _white_keys(lit: Mapping[int, LitKey], columns: int, *, named: bool) -> list[Span]:
+def _white_keys(
+    lit: Mapping[int, LitKey], columns: int, octaves: int, *, named: bool
+) -> list[Span]:
     """Draw a row of white keys, a cell a column; the last column of a key is its edge."""
     cells: list[Span] = []
-    for octave in range(OCTAVES):
+    for octave in range(octaves):
         for semitone in WHITE:
             midi = LOWEST + 12 * octave + semitone
             key = lit.get(midi)
@@ -59,7 +64,7 @@ def _white_keys(lit: Mapping[int, LitKey], columns: int, *, named: bool) -> list
 def _black_keys(cells: list[Span], lit: Mapping[int, LitKey], columns: int, *, named: bool) -> None:
     """Lay the black keys over a row of white ones, at the edges between them."""
     wide = 1 if columns == 2 else 2
-    for place in range(7 * OCTAVES):
+    for place in range(len(cells) // columns):
         octave, letter = divmod(place, 7)
         if WHITE[letter] not in BEFORE_BLACK:
             continue

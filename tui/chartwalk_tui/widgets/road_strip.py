@@ -3,7 +3,7 @@
 from dataclasses import dataclass
 from typing import Final
 
-from chartwalk_tui.widgets.drawing import Drawing, Picture, Row, pad
+from chartwalk_tui.widgets.drawing import Drawing, Picture, Row, clip, pad, row_width
 
 LEAST: Final = 11  # columns a bar
 MOST: Final = 18
@@ -55,9 +55,9 @@ def draw_road(value: RoadView, width: int, height: int) -> Picture:
         chords += pad([edge if first else ("│", "faint"), (bar.chords, "plain")], column)
         words = " ".join(filter(None, (bar.section, bar.signs)))
         signs += pad([edge if first else ("│", "faint"), (words, "dim")], column)
-    if value.ends and len(shown) == len(value.bars) and len(shown) * column < width:
+    if value.ends and len(shown) == len(value.bars) and row_width(numbers) < width:
         numbers.append(("▐ end", "dim"))
-    return [numbers, chords, signs][:height]
+    return [clip(row, width) for row in (numbers, chords, signs)[:height]]
 
 
 class RoadStrip(Drawing[RoadView]):
