@@ -21,6 +21,10 @@ from chartwalk.key import Key
 from chartwalk.meter import Meter
 from chartwalk.pitch import Pitch
 
+SLOWEST: Final = 1
+FASTEST: Final = 999
+FEELS: Final = ("straight", "swing")
+MOST_TIMES: Final = 99
 DEFAULT_TEMPO: Final = Fraction(96)  # beats a minute, where a chart gives none
 
 
@@ -56,7 +60,7 @@ _PRINTED: Final = {
 
 _ORDER: Final = {sign: place for place, sign in enumerate(Sign)}
 _NUMBER: Final = re.compile(r"[^\s,|]+")
-_LEADING: Final = re.compile(r"\d+")
+_LEADING: Final = re.compile(r"\d{1,9}")
 JUMPS: Final = frozenset(sign for sign in Sign if sign.value.startswith(("dc", "ds")))
 """The signs that send the player back: D.C. and D.S., plain, al Fine and al Coda."""
 
@@ -74,6 +78,12 @@ class RoadMark:
     passes: tuple[int, ...] = ()
     times: int = 2
     after_jump: bool = False
+
+    def __post_init__(self) -> None:
+        if not all(1 <= number <= MOST_TIMES for number in self.passes):
+            raise ValueError(f"passes count from 1 to {MOST_TIMES}")
+        if not 0 <= self.times <= MOST_TIMES:
+            raise ValueError(f"a repeat is played at most {MOST_TIMES} times")
 
 
 @dataclass(frozen=True, slots=True)
@@ -170,7 +180,8 @@ def _unsound(bar: Bar) -> str | None:
     """Say what in a bar contradicts the conventions; None in a sound bar."""
     full = bar.meter.quarters
     places = [change.at for change in bar.changes]
-    notes = len(sung(bar)) + 1  # a note that a tie leads into may still be sung
+    notes = len(sung(bar))
+    tempo = bar.tempo
     checks = (
         (not _NUMBER.fullmatch(bar.number), "a bar number has no spaces, commas or bar lines"),
         (bar.pickup and not 0 < bar.length < full, "a pickup is shorter than a bar"),
@@ -182,6 +193,13 @@ def _unsound(bar: Bar) -> str | None:
         (any(not 0 <= place < bar.length for place in places), "a change outside the bar"),
         (bar.tune and any(len(verse) > notes for verse in bar.words), "more syllables than notes"),
         (bar.words and not bar.words[-1], "an empty last verse"),
+        (not SLOWEST <= tempo <= FASTEST, f"a tempo is {SLOWEST} to {FASTEST} beats a minute"),
+        (max(tempo.numerator, tempo.denominator) > 999_999, "a tempo finer than can be written"),
+        (bar.feel not in FEELS, f"a feel is {' or '.join(FEELS)}"),
+        (
+            any(mark.sign is Sign.ENDING and not mark.passes for mark in bar.marks),
+            "an ending serves at least one pass",
+        ),
         (bar.double and bar.mark(Sign.REPEAT_END), "a repeat sign is no double bar too"),
         (len({mark.sign for mark in bar.marks}) < len(bar.marks), "a road mark twice"),
     )
@@ -195,6 +213,11 @@ class Section:
     name: str
     bars: tuple[Bar, ...]
 
+    def __post_init__(self) -> None:
+        if not self.bars:
+            raise ValueError("a section has at least one bar")
+        _check_line("a section's name", self.name)
+
 
 @dataclass(frozen=True, slots=True)
 class Chart:
@@ -205,6 +228,14 @@ class Chart:
     credit: str = ""
     note: str = ""
     voice: tuple[Pitch, Pitch] | None = None
+
+    def __post_init__(self) -> None:
+        if not self.title:
+            raise ValueError("a chart has a title")
+        _check_line("a title", self.title)
+        _check_line("a credit", self.credit)
+        for line in self.note.split("\n"):
+            _check_line("a line of the note", line)
 
     @property
     def bars(self) -> tuple[Bar, ...]:
@@ -217,6 +248,11 @@ class Chart:
         for section in self.sections:
             yield index, section
             index += len(section.bars)
+
+
+def _check_line(what: str, text: str) -> None:
+    if text != text.strip() or "\n" in text or "\r" in text:
+        raise ValueError(f"{what} is one line without spaces around it, not {text!r}")
 
 
 def sung(bar: Bar, before: Bar | None = None) -> tuple[int, ...]:

@@ -35,8 +35,8 @@ class Song:
 
     @cached_property
     def identity(self) -> str:
-        """What the log knows the song by: its full path."""
-        return str(self.path.resolve())
+        """What the log knows the song by: its full path, bytes that are no UTF-8 escaped."""
+        return str(self.path.resolve()).encode("utf-8", "backslashreplace").decode()
 
     @cached_property
     def bars(self) -> tuple[Bar, ...]:

@@ -1,6 +1,7 @@
 """The `chartwalk` command: the screens, or one of the small commands beside them."""
 
 import argparse
+import io
 import sys
 from collections.abc import Callable, Sequence
 from pathlib import Path
@@ -26,6 +27,8 @@ def main(arguments: Sequence[str] | None = None) -> int:
     """Run chartwalk; return 0, 1 for bad input, 2 for bad usage."""
     words = list(sys.argv[1:] if arguments is None else arguments)
     if words and words[0] in COMMANDS:
+        if isinstance(sys.stdout, io.TextIOWrapper):  # a file's name may be no text
+            sys.stdout.reconfigure(errors="backslashreplace")
         options = _command_parser().parse_args(words)
         return COMMANDS[options.command](options)
     return _play(_screen_parser().parse_args(words))

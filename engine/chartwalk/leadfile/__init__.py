@@ -24,7 +24,7 @@ def read(path: Path) -> Reading:
             "this is not UTF-8 text: save the file as UTF-8",
             file=str(path),
             line=before.count(b"\n") + 1,
-            column=error.start - before.rfind(b"\n"),
+            column=len(before[before.rfind(b"\n") + 1 :].decode()) + 1,
         )
         raise ChartError([problem]) from error
     return loads(text, str(path))

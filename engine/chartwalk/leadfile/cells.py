@@ -21,7 +21,7 @@ ROAD_WORDS: Final = {
 AFTER_JUMP: Final = "repeat after jump"
 _ENDING: Final = re.compile(r"(?:[1-9]\d?\.\s*)+")
 _TIMES: Final = re.compile(r"(\d{1,2})x")
-_BAR_NUMBER: Final = re.compile(r"bar\s+(\S+)")
+_BAR_NUMBER: Final = re.compile(r"bar\s+(\S+)", re.IGNORECASE)
 _NOTE: Final = re.compile(r"([^:~]+):([^~]+)(~?)")
 
 
@@ -56,8 +56,12 @@ def _read_mark(road: RoadCell, token: Token, report: Report) -> None:
     elif word == AFTER_JUMP:
         road.after_jump = True
     elif times := _TIMES.fullmatch(word):
+        if road.times is not None:
+            report(token, "how often the repeat is played stands twice in one bar")
         road.times = int(times[1])
     elif number := _BAR_NUMBER.fullmatch(token.text):
+        if road.number is not None:
+            report(token, "a bar has one number")
         road.number = number[1]
     elif _ENDING.fullmatch(word):
         passes = tuple(int(number) for number in re.findall(r"\d+", word))
@@ -179,17 +183,23 @@ def read_tune(cell: Token, report: Report) -> tuple[Note, ...] | None:
 
 def _read_note(token: Token, report: Report) -> Note | None:
     match = _NOTE.fullmatch(token.text)
+    pitch, length = (match[1], match[2]) if match else (token.text, "1")
     try:
-        if not match:
-            raise ValueError(f"{token.text!r} is no note")
-        pitch = None if match[1] == "r" else Pitch.parse(match[1])
-        length = parse_number(match[2])
-        if not length:
-            raise ValueError(f"{token.text!r} has no length")
-    except ValueError as error:
-        report(token, f"{error}: write pitch and length in quarters, such as B4:1.5 or r:1")
+        key = None if match and pitch == "r" else Pitch.parse(pitch if match else "")
+    except ValueError:
+        fits = "write pitch, octave and length, such as B4:1.5, or r:1 for a rest"
+        report(token, f"{pitch!r} is no note: {fits}")
         return None
-    return Note(pitch, length, bool(match[3]))
+    try:
+        quarters_long = parse_number(length)
+    except ValueError:
+        fits = "write quarters, such as 2, 1.5 or 1/3"
+        report(token, f"{length!r} is no length: {fits}")
+        return None
+    if not quarters_long:
+        report(token, f"{token.text!r} has no length: write quarters, such as 2, 1.5 or 1/3")
+        return None
+    return Note(key, quarters_long, bool(match and match[3]))
 
 
 def write_tune(bar: Bar) -> str:
@@ -201,14 +211,18 @@ def write_tune(bar: Bar) -> str:
     )
 
 
-def read_words(cell: Token) -> tuple[Syllable, ...]:
+def read_words(cell: Token, report: Report) -> tuple[Syllable, ...]:
     """Read a syllable a note: a hyphen at the end joins to the next, ``_`` holds over."""
-    return tuple(
-        Syllable("")
-        if token.text == "_"
-        else Syllable(token.text.rstrip("-") or "-", token.text.endswith("-") and token.text != "-")
-        for token in cell.split()
-    )
+    syllables = []
+    for token in cell.split():
+        text = token.text.rstrip("-") or "-"
+        if text == "_" and token.text != "_":
+            report(token, f"{token.text!r}: _ holds over and joins to nothing; write _ alone")
+        elif text == "_":
+            syllables.append(Syllable(""))
+        else:
+            syllables.append(Syllable(text, text not in {"-", token.text}))
+    return tuple(syllables)
 
 
 def write_words(verse: Sequence[Syllable]) -> str:

@@ -13,8 +13,8 @@ HEADERS: Final = ("title", "credit", "key", "meter", "tempo", "feel", "voice", "
 ROWS: Final = ("road", "chords", "tune", "words")
 BAR_LINES: Final = ("|", "||", "|:", ":|")
 
-_LINE: Final = re.compile(r"\s*(\S+)\s*")
-_WORDS: Final = re.compile(r"words\s*(\d*)\s*(?=\||$)")
+_LINE: Final = re.compile(r"\s*((?:(?!:\|)[^\s|])+|\S)\s*")
+_WORDS: Final = re.compile(r"words\s*(\d*)\s*(?=:?\||$)")
 _BAR_LINE: Final = re.compile(r":?\|+:?")
 _TOKEN: Final = re.compile(r"\S+")
 
@@ -59,36 +59,36 @@ class Header:
 
 @dataclass(slots=True)
 class System:
-    """The rows that stand together, by their words: road, chords, tune, words 1, words 2 ..."""
+    """The rows that stand together, by their words: road, chords, tune, words 1, words 2 ...
+
+    ``broken`` tells that a line among them could not be read, so that they may lack a row.
+    """
 
     rows: dict[str, Row] = field(default_factory=dict)
+    broken: bool = False
 
 
 def layout(text: str, file: str, problems: list[Problem]) -> Iterator[Header | System]:
     """Yield the headers and systems of a text in order; what fits nowhere becomes a problem."""
     system = System()
     for number, line in enumerate(text.replace("\r\n", "\n").split("\n"), start=1):
+        if line.startswith("#"):
+            continue
         match = _LINE.match(line)
-        comment = line.startswith("#")
-        item = None if comment or not match else _line(line, number, match, file, problems)
-        if isinstance(item, Row):
-            if item.word in system.rows:
-                problems.append(
-                    item.head.problem(
-                        f"a second {item.word!r} row: leave a blank line between systems",
-                        file,
-                    )
-                )
-            else:
-                system.rows[item.word] = item
-            continue
-        if comment:
-            continue
-        if system.rows:
-            yield system
+        item = _line(line, number, match, file, problems) if match else None
+        if isinstance(item, Row) and item.word not in system.rows:
+            system.rows[item.word] = item
+        elif isinstance(item, Row):
+            message = f"a second {item.word!r} row: leave a blank line between systems"
+            problems.append(item.head.problem(message, file))
+        elif match and item is None:
+            system.broken = True
+        else:
+            if system.rows:
+                yield system
             system = System()
-        if isinstance(item, Header):
-            yield item
+            if isinstance(item, Header):
+                yield item
     if system.rows:
         yield system
 
@@ -102,7 +102,10 @@ def _line(
         return Header(word, value)
     if verse := _WORDS.match(line, match.start(1)):
         rest = Token(line[verse.end() :].rstrip(), number, verse.end() + 1)
-        return _row(f"words {int(verse[1] or 1)}", word, rest, file, problems)
+        if re.fullmatch(r"[1-9]\d?|", verse[1]):
+            return _row(f"words {verse[1] or 1}", word, rest, file, problems)
+        problems.append(word.problem(f"verse {verse[1][:9]}: verses count from 1 to 99", file))
+        return None
     if word.text in ROWS:
         return _row(word.text, word, value, file, problems)
     problems.append(word.problem(_unknown(word.text), file))

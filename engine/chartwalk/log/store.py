@@ -6,13 +6,15 @@ program knows is refused rather than guessed at.
 """
 
 import sqlite3
+import time
 from collections.abc import Callable, Iterator
-from contextlib import contextmanager
+from contextlib import ExitStack, contextmanager
 from dataclasses import dataclass
 from datetime import UTC, datetime
 from pathlib import Path
 from typing import Final, Self
 
+PATIENCE: Final = 2.0  # seconds to wait for another program that is writing
 FILE_NAME: Final = "log.sqlite"
 SCHEMA: Final = (
     """
@@ -81,13 +83,15 @@ class Store:
     def open(cls, folder: Path, now: Callable[[], datetime] = lambda: datetime.now(UTC)) -> Self:
         """Open the log in a folder, making both where they are missing."""
         file = folder / FILE_NAME
-        with _told(f"the log {file} can't be opened"):
+        with _told(f"the log {file} can't be opened"), ExitStack() as undo:
             folder.mkdir(parents=True, exist_ok=True)
-            connection = sqlite3.connect(file, isolation_level=None, timeout=5)
-            connection.execute("PRAGMA journal_mode = WAL")
+            connection = sqlite3.connect(file, isolation_level=None, timeout=PATIENCE)
+            undo.callback(connection.close)
+            _use_wal(connection)
             connection.execute("PRAGMA synchronous = FULL")
             connection.execute("PRAGMA foreign_keys = ON")
             _migrate(connection)
+            undo.pop_all()
         return cls(connection, now)
 
     @classmethod
@@ -103,7 +107,7 @@ class Store:
             self._db.execute(
                 "INSERT INTO song (path, title, opened) VALUES (?, ?, ?) ON CONFLICT (path) "
                 "DO UPDATE SET title = excluded.title, opened = excluded.opened",
-                (path, title, self._now().isoformat()),
+                (path, title, _utc(self._now())),
             )
 
     def songs(self) -> list[OpenedSong]:
@@ -118,14 +122,14 @@ class Store:
             self._db.execute("BEGIN IMMEDIATE")
             self._db.execute(
                 "INSERT INTO song (path, title, opened) VALUES (?, ?, ?) ON CONFLICT DO NOTHING",
-                (mark.path, mark.title, mark.time.isoformat()),
+                (mark.path, mark.title, _utc(mark.time)),
             )
             self._db.execute(
                 "INSERT INTO mark (song, bar, number, pass, chord, tempo, time) "
                 "SELECT id, ?, ?, ?, ?, ?, ? FROM song WHERE path = ?",
                 (
                     mark.bar, mark.number, mark.pass_, mark.chord, mark.tempo,
-                    mark.time.isoformat(), mark.path,
+                    _utc(mark.time), mark.path,
                 ),
             )  # fmt: skip
 
@@ -163,9 +167,26 @@ class Store:
         self._db.close()
 
 
+def _utc(moment: datetime) -> str:
+    return moment.astimezone(UTC).isoformat()
+
+
 def _mark(row: tuple[str, str, int, str, int, str, float, str]) -> Mark:
     path, title, bar, number, pass_, chord, tempo, time = row
     return Mark(path, title, bar, number, pass_, chord, tempo, datetime.fromisoformat(time))
+
+
+def _use_wal(connection: sqlite3.Connection) -> None:
+    """Turn on write-ahead logging; while another program does the same, SQLite will not wait."""
+    limit = time.monotonic() + PATIENCE
+    while True:
+        try:
+            connection.execute("PRAGMA journal_mode = WAL")
+            return
+        except sqlite3.OperationalError:
+            if time.monotonic() > limit:
+                raise
+            time.sleep(0.02)
 
 
 def _migrate(connection: sqlite3.Connection) -> None:
@@ -186,5 +207,5 @@ def _told(what: str) -> Iterator[None]:
     """Turn the database's and the disk's errors into one line for the player."""
     try:
         yield
-    except (sqlite3.Error, OSError) as error:
+    except (sqlite3.Error, OSError, UnicodeError) as error:
         raise LogError(f"{what}: {error}") from error

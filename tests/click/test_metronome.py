@@ -1,0 +1,227 @@
+"""The metronome of a screen: which port it opens, why it is silent, where the run is."""
+
+from collections.abc import Callable, Iterable
+from dataclasses import dataclass, field
+from fractions import Fraction
+from typing import cast
+
+import pytest
+
+from chartwalk.chart import Bar
+from chartwalk.click import make_run
+from chartwalk.clock.client import Clock
+from chartwalk.clock.place import Place
+from chartwalk.clock.schedule import ScheduledBar
+from chartwalk.clock.sound import NO_PORT, Sound
+from chartwalk.clock.state import State
+from chartwalk.metronome import Metronome
+from chartwalk.midi import Ports
+
+MakeBar = Callable[..., Bar]
+MakeMetronome = Callable[..., Metronome]
+
+PIANO, ORGAN, THROUGH = "Piano:Piano MIDI 1 20:0", "Organ 24:0", "Midi Through:Port-0 14:0"
+
+
+SILENT = Sound.silent(NO_PORT)
+
+
+@dataclass
+class FakeClock:
+    """A clock that never ticks; ``told`` is what it was told, in order."""
+
+    port: str | None = None
+    told: list[tuple[str, object]] = field(default_factory=list)
+    sound: Sound = SILENT
+    at: Place | None = None
+    messages: list[str] = field(default_factory=list)
+    refused: str = ""
+
+    def open(self, port: str | None) -> None:
+        self.told.append(("open", port))
+        if port is None:
+            self.sound = Sound.silent(NO_PORT)
+        else:
+            self.sound = Sound.silent(self.refused) if self.refused else Sound.heard(port)
+
+    def load(self, bars: Iterable[ScheduledBar]) -> None:
+        self.told.append(("load", tuple(bars)))
+
+    def rate(self, value: float) -> None:
+        self.told.append(("rate", value))
+
+    def run(self, first: int = 0) -> None:
+        self.told.append(("run", first))
+
+    def stop(self) -> None:
+        self.told.append(("stop", None))
+
+    def close(self) -> None:
+        self.told.append(("close", None))
+
+    def place(self) -> Place | None:
+        return self.at
+
+    def take_message(self) -> str | None:
+        return self.messages.pop(0) if self.messages else None
+
+
+@pytest.fixture
+def clock() -> FakeClock:
+    """A clock that only remembers what it was told."""
+    return FakeClock()
+
+
+@pytest.fixture
+def metronome(clock: FakeClock) -> MakeMetronome:
+    """Make a metronome on the clock that only remembers, in front of some ports."""
+
+    def make(*outputs: str, wanted: str | None = None, problem: str | None = None) -> Metronome:
+        def start(port: str | None) -> Clock:
+            clock.port = port
+            return cast("Clock", clock)
+
+        return Metronome(wanted, look=lambda: Ports(outputs, problem), start=start)
+
+    return make
+
+
+def _place(bar: int, tick: float, state: State = State.RUNNING) -> Place:
+    return Place(bar, tick, state)
+
+
+def test_before_it_has_looked_it_says_so(metronome: MakeMetronome, clock: FakeClock) -> None:
+    made = metronome(PIANO)
+    assert clock.port is None
+    assert clock.told == []
+    assert made.silence
+    assert made.port is None
+
+
+@pytest.mark.parametrize(
+    ("outputs", "wanted", "port"),
+    [
+        ((PIANO, ORGAN), None, PIANO),
+        ((THROUGH, ORGAN), None, ORGAN),
+        ((PIANO, ORGAN), "organ", ORGAN),
+        ((PIANO, ORGAN), ORGAN, ORGAN),
+        ((THROUGH, PIANO), "through", THROUGH),
+    ],
+)
+def test_the_port_it_opens(
+    metronome: MakeMetronome,
+    clock: FakeClock,
+    outputs: tuple[str, ...],
+    wanted: str | None,
+    port: str,
+) -> None:
+    made = metronome(*outputs, wanted=wanted)
+    assert made.connect().outputs == outputs
+    assert clock.told == [("open", port)]
+    assert (made.port, made.silence) == (port, "")
+
+
+def test_a_wanted_port_that_is_missing(metronome: MakeMetronome, clock: FakeClock) -> None:
+    made = metronome(PIANO, wanted="organ")
+    made.connect()
+    assert clock.told == [("open", None)]
+    assert made.port is None
+    assert "'organ'" in made.silence
+    assert PIANO in made.silence
+    assert "\n" not in made.silence
+
+
+def test_a_port_chosen_later(metronome: MakeMetronome) -> None:
+    made = metronome(PIANO, ORGAN, wanted="harp")
+    made.connect()
+    assert made.silence
+    made.wanted = "organ"
+    made.connect()
+    assert (made.port, made.silence) == (ORGAN, "")
+
+
+def test_without_any_port(metronome: MakeMetronome) -> None:
+    for made in (metronome(), metronome(THROUGH)):
+        made.connect()
+        assert made.port is None
+        assert "connect a keyboard" in made.silence
+
+
+def test_where_no_midi_system_answers(metronome: MakeMetronome) -> None:
+    made = metronome(problem="No MIDI system answers: do this.")
+    assert made.connect().problem == "No MIDI system answers: do this."
+    assert made.silence == "No MIDI system answers: do this."
+
+
+def test_a_port_that_does_not_open(metronome: MakeMetronome, clock: FakeClock) -> None:
+    clock.refused = "busy"
+    made = metronome(PIANO)
+    made.connect()
+    assert made.port is None
+    assert "busy" in made.silence
+
+
+def test_a_run_is_loaded_at_its_rate(
+    metronome: MakeMetronome,
+    clock: FakeClock,
+    bar: MakeBar,
+) -> None:
+    made = metronome(PIANO)
+    run = make_run([bar("4/4")] * 3, 1)
+    made.run(run, 0.75)
+    names = [name for name, _ in clock.told]
+    assert names[0] == "load"
+    assert names[-1] == "run"
+    assert ("load", run.schedule) in clock.told
+    assert ("rate", 0.75) in clock.told
+    assert ("run", 0) in clock.told
+    made.rate(1.25)
+    made.stop()
+    made.close()
+    assert clock.told[-3:] == [("rate", 1.25), ("stop", None), ("close", None)]
+
+
+def test_where_the_run_is(
+    metronome: MakeMetronome,
+    clock: FakeClock,
+    bar: MakeBar,
+) -> None:
+    made = metronome(PIANO)
+    assert made.where() is None
+    made.run(make_run([bar("4/4"), bar("4/4", pickup="1"), bar("3/4")], 1), 1.0)
+    assert made.where() is None
+    # Schedule: a bar and three beats counted in, the pickup, a bar of 3/4.
+    for index, tick, step, place, length in [
+        (0, 0.0, None, "0", 4),
+        (0, 3839.9, None, "3839/960", 4),
+        (1, 960.0, None, "1", 3),
+        (2, 480.0, 1, "1/2", 1),
+        (3, 1920.7, 2, "2", 3),
+        (3, 2880.0, 2, "3", 3),
+    ]:
+        clock.at = _place(index, tick)
+        where = made.where()
+        assert where is not None
+        assert where.step == step
+        assert where.place == Fraction(place)
+        assert where.length == length
+
+
+def test_a_clock_that_stands_is_nowhere(
+    metronome: MakeMetronome,
+    clock: FakeClock,
+    bar: MakeBar,
+) -> None:
+    made = metronome(PIANO)
+    made.run(make_run([bar("4/4")], 0), 1.0)
+    clock.at = _place(1, 100.0, State.STOPPED)
+    assert made.where() is None
+
+
+def test_what_the_clock_has_to_say_is_told_once(
+    metronome: MakeMetronome,
+    clock: FakeClock,
+) -> None:
+    made = metronome(PIANO)
+    clock.messages += ["first", "second"]
+    assert [made.take_message() for _ in range(3)] == ["first", "second", None]

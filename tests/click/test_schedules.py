@@ -1,0 +1,209 @@
+"""What the clock is given to play: beats, accents, count-in, and how long it all lasts.
+
+The click is percussion of General MIDI level 1: channel 10, which is 9 in the bytes of a message;
+key 76 is the high wood block, key 77 the low one (General MIDI level 1 percussion map).
+"""
+
+from collections.abc import Callable
+from fractions import Fraction
+
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from chartwalk.chart import Bar, Note
+from chartwalk.click import make_run
+from chartwalk.clock.schedule import TICKS_PER_QUARTER, ScheduledBar
+from chartwalk.meter import Meter
+
+MakeBar = Callable[..., Bar]
+
+NOTE_ON, NOTE_OFF = 0x99, 0x89  # MIDI 1.0: status 9n and 8n on channel n, counted from 0
+HIGH, LOW = 76, 77
+
+
+def _clicks(bar: ScheduledBar) -> list[tuple[Fraction, int]]:
+    """Return the clicks of a bar: quarters after the bar line, and the key."""
+    return [
+        (Fraction(event.tick, TICKS_PER_QUARTER), event.message[1])
+        for event in bar.events
+        if event.message[0] == NOTE_ON
+    ]
+
+
+# Meter, where the beats fall in quarters.
+BEATS = [
+    ("4/4", "0 1 2 3"),  # Open Music Theory, meter; Hutchinson, basics of rhythm
+    ("3/4", "0 1 2"),
+    ("2/4", "0 1"),
+    ("6/8", "0 3/2"),  # Open Music Theory, meter: two dotted quarters
+    ("9/8", "0 3/2 3"),
+    ("12/8", "0 3/2 3 9/2"),
+    ("3/8", "0"),  # music21 10.5.1 beatCount
+    ("6/4", "0 3"),
+    ("5/4", "0 1 2 3 4"),  # music21 10.5.1: a plain 5/4 has five beats
+    ("7/8", "0 1/2 1 3/2 2 5/2 3"),
+    ("2/2", "0 2"),  # common practice, no source
+    ("1/4", "0"),
+]
+# Meter, pickup, where its beats fall, whether the count-in's second bar has these beats.
+PICKUPS = [
+    ("4/4", "1", "0", "0 1 2"),
+    ("4/4", "2", "0 1", "0 1"),
+    ("4/4", "3", "0 1 2", "0"),
+    ("4/4", "1/2", "", "0 1 2 3"),
+    ("4/4", "3/2", "1/2", "0 1 2"),
+    ("3/4", "1", "0", "0 1"),
+    ("6/8", "1/2", "", "0 3/2"),
+    ("6/8", "3/2", "0", "0"),
+    ("6/8", "2", "1/2", "0"),
+    ("2/2", "1", "", "0 2"),
+    ("5/4", "2", "0 1", "0 1 2"),
+]
+
+
+@pytest.mark.parametrize(("meter", "beats"), BEATS)
+def test_a_click_a_beat_and_the_first_is_high(bar: MakeBar, meter: str, beats: str) -> None:
+    run = make_run([bar(meter)], 0)
+    keys = [HIGH, *[LOW] * 6]
+    expected = list(zip(map(Fraction, beats.split()), keys, strict=False))
+    assert [_clicks(each) for each in run.bars] == [expected]
+    assert [_clicks(each) for each in run.count_in] == [expected]  # one bar is counted in
+
+
+def test_every_click_is_percussion_and_is_ended(bar: MakeBar) -> None:
+    run = make_run([bar("4/4"), bar("6/8"), bar("1/4"), bar("15/16", "300")], 0)
+    for scheduled in run.schedule:
+        on = [event for event in scheduled.events if event.message[0] == NOTE_ON]
+        off = [event for event in scheduled.events if event.message[0] == NOTE_OFF]
+        assert len(on) + len(off) == len(scheduled.events)
+        assert [event.message[1] for event in on] == [event.message[1] for event in off]
+        assert all(event.message[2] > 0 for event in on)
+        assert all(first.tick < last.tick for first, last in zip(on, off, strict=True))
+        assert all(end.tick <= start.tick for end, start in zip(off, on[1:], strict=False))
+
+
+def test_the_first_beat_is_louder(bar: MakeBar) -> None:
+    loud, *others = [
+        event.message[2]
+        for event in make_run([bar("4/4")], 0).bars[0].events
+        if event.message[0] == NOTE_ON
+    ]
+    assert all(loud > other for other in others)
+
+
+@pytest.mark.parametrize(("meter", "pickup", "beats", "leading"), PICKUPS)
+def test_a_pickup_is_counted_in_by_a_bar_and_the_beats_that_lead_to_it(
+    bar: MakeBar, meter: str, pickup: str, beats: str, leading: str
+) -> None:
+    # Common practice, no source.
+    run = make_run([bar(meter, pickup=pickup), bar(meter)], 0)
+    full, lead = run.count_in
+    assert _clicks(full) == _clicks(run.bars[1])
+    assert [place for place, _ in _clicks(lead)] == [Fraction(beat) for beat in leading.split()]
+    assert [key for _, key in _clicks(lead)][:1] == [HIGH]
+    assert set(_clicks(run.bars[0])) == {(Fraction(beat), LOW) for beat in beats.split()}
+    # Count-in and pickup fill two bars.
+    assert lead.ticks + run.bars[0].ticks == full.ticks
+
+
+def test_a_run_from_a_later_bar_needs_no_pickup(bar: MakeBar) -> None:
+    run = make_run([bar("4/4", pickup="1"), bar("4/4"), bar("3/4", "90")], 2)
+    assert len(run.count_in) == 1
+    assert len(run.bars) == 1
+    assert run.count_in[0].seconds == pytest.approx(2.0, rel=1e-12)
+    assert [place for place, _ in _clicks(run.count_in[0])] == [0, 1, 2]
+
+
+def test_a_run_passes_a_pickup_in_the_middle(bar: MakeBar) -> None:
+    run = make_run([bar("4/4"), bar("4/4", pickup="1"), bar("4/4")], 0)
+    assert len(run.count_in) == 1
+    assert _clicks(run.bars[1]) == [(Fraction(0), LOW)]
+    assert run.bars[1].seconds == pytest.approx(1.0, rel=1e-12)
+
+
+# Meter, beats a minute, seconds a bar: beats * 60 / tempo.
+SECONDS = [
+    ("4/4", "60", "4"),
+    ("4/4", "84", "20/7"),
+    ("4/4", "126", "40/21"),
+    ("3/4", "120", "3/2"),
+    ("6/8", "58", "60/29"),  # 58 dotted quarters a minute
+    ("6/8", "60", "2"),
+    ("12/8", "60", "4"),
+    ("3/8", "60", "1"),
+    ("2/2", "60", "2"),  # 60 halves a minute
+    ("5/4", "100", "3"),
+    ("7/8", "210", "2"),
+    ("4/4", "83.5", "480/167"),
+    ("4/4", "999", "80/333"),
+]
+
+
+@pytest.mark.parametrize(("meter", "tempo", "seconds"), SECONDS)
+def test_how_long_a_bar_lasts(bar: MakeBar, meter: str, tempo: str, seconds: str) -> None:
+    run = make_run([bar(meter, tempo)], 0)
+    for scheduled in run.schedule:
+        assert scheduled.seconds == pytest.approx(float(Fraction(seconds)), rel=1e-12)
+
+
+@pytest.mark.parametrize(
+    ("meter", "pickup", "seconds"), [("4/4", "1", 1.0), ("4/4", "1/2", 0.5), ("6/8", "1/2", 1 / 3)]
+)
+def test_how_long_a_pickup_lasts(bar: MakeBar, meter: str, pickup: str, seconds: float) -> None:
+    scheduled = make_run([bar(meter, pickup=pickup)], 0).bars[0]
+    assert scheduled.seconds == pytest.approx(seconds, rel=1e-12)
+
+
+def test_the_count_in_has_the_meter_and_tempo_of_the_bar_it_leads_to(bar: MakeBar) -> None:
+    run = make_run([bar("4/4", "60"), bar("6/8", "90")], 1)
+    (count,) = run.count_in
+    assert [place for place, _ in _clicks(count)] == [0, Fraction(3, 2)]
+    assert count.seconds == pytest.approx(2 * 60 / 90, rel=1e-12)
+
+
+def test_which_step_a_bar_of_the_schedule_plays(bar: MakeBar) -> None:
+    bars = [bar("4/4", pickup="1"), *[bar("4/4")] * 4]
+    run = make_run(bars, 0)
+    assert [run.step_of(index) for index in range(7)] == [None, None, 0, 1, 2, 3, 4]
+    assert len(run.schedule) == 7
+    later = make_run(bars, 3)
+    assert [later.step_of(index) for index in range(3)] == [None, 3, 4]
+    assert len(later.schedule) == 3
+
+
+meters = st.builds(Meter, st.integers(1, 12), st.sampled_from([2, 4, 8, 16]))
+
+
+@st.composite
+def any_bar(draw: st.DrawFn) -> Bar:
+    meter = draw(meters)
+    tempo = draw(st.fractions(1, 999, max_denominator=10))
+    if draw(st.booleans()):
+        return Bar("1", meter, tempo=tempo, length=meter.quarters)
+    # Lengths that players write: down to 64ths, triplets and quintuplets.
+    grid = draw(st.sampled_from([Fraction(1, 16), Fraction(1, 12), Fraction(1, 5)]))
+    steps = int(meter.quarters / grid)
+    count = draw(st.integers(1, max(1, steps)))
+    length = grid * count
+    if not length < meter.quarters:
+        return Bar("1", meter, tempo=tempo, length=meter.quarters)
+    return Bar("0", meter, tempo=tempo, length=length, pickup=True, tune=(Note(None, length),))
+
+
+@settings(deadline=None)
+@given(st.lists(any_bar(), min_size=1, max_size=8), st.data())
+def test_any_run_lasts_as_long_as_its_beats(bars: list[Bar], data: st.DataObject) -> None:
+    first = data.draw(st.integers(0, len(bars) - 1))
+    run = make_run(bars, first)
+    played = bars[first:]
+    counted = played[0].meter.quarters + (played[0].lead_in if played[0].pickup else 0)
+    minutes = counted / played[0].meter.beat / played[0].tempo
+    minutes += sum(bar.length / bar.meter.beat / bar.tempo for bar in played)
+    total = sum(bar.seconds for bar in run.schedule)
+    assert total == pytest.approx(float(60 * minutes), rel=1e-9)
+    # A click for every beat of the meter that lies in the bar.
+    for bar, scheduled in zip(played, run.bars, strict=True):
+        places = [place for place, _ in _clicks(scheduled)]
+        beats = [Fraction(number) * bar.meter.beat - bar.lead_in for number in range(12)]
+        assert places == [beat for beat in beats if 0 <= beat < bar.length]
