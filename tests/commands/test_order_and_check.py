@@ -1,0 +1,176 @@
+"""`chartwalk order` and `chartwalk check`: what is played when, and what is wrong."""
+
+import json
+from collections.abc import Callable
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+import pytest
+
+if TYPE_CHECKING:
+    from tests.commands.conftest import Run
+
+Lead = Callable[[str, str], Path]
+BROKEN = "title Broken\nmeter 4/4\n\nroad | 1. | |\nchords | C7zz | Hm |\n"
+
+
+def test_the_order_as_lines(run: "Run", chart: Path) -> None:
+    done = run("order", chart)
+    assert (done.status, done.err) == (0, "")
+    assert done.lines[0] == "Low [A] Tide: 6 bars, 8 steps"
+    assert [line.strip() for line in done.lines[1:]] == [
+        "from the beginning (Verse): 0 1 2 3",
+        "repeat, 2nd time (Verse): 1 2",
+        "2nd ending (Verse): 4 5",
+    ]
+
+
+def test_the_order_as_json(run: "Run", chart: Path) -> None:
+    done = run("order", "--json", chart)
+    assert (done.status, done.err) == (0, "")
+    found = done.json
+    assert list(found) == ["file", "title", "steps"]
+    assert found["file"] == str(chart)
+    assert found["title"] == "Low [A] Tide"
+    steps = found["steps"]
+    assert all(list(step) == ["index", "bar", "section", "pass", "why"] for step in steps)
+    assert [step["index"] for step in steps] == [0, 1, 2, 3, 1, 2, 4, 5]
+    assert [step["bar"] for step in steps] == ["0", "1", "2", "3", "1", "2", "4", "5"]
+    assert [step["pass"] for step in steps] == [1, 1, 1, 1, 2, 2, 2, 1]
+    assert {step["section"] for step in steps} == {"Verse"}
+    assert [step["why"] for step in steps] == [
+        None, None, None, None, "repeat, 2nd time", None, "2nd ending", None,
+    ]  # fmt: skip
+
+
+def test_two_files_are_two_lines_of_json(run: "Run", chart: Path, lead: Lead) -> None:
+    other = lead("other.lead", "title Other\nmeter 3/4\n\nchords | C | F |\n")
+    done = run("order", "--json", chart, other)
+    assert done.status == 0
+    assert [json.loads(line)["title"] for line in done.lines] == ["Low [A] Tide", "Other"]
+
+
+def test_a_bad_file_does_not_hide_the_good_one(run: "Run", chart: Path, lead: Lead) -> None:
+    bad = lead("bad.lead", BROKEN)
+    done = run("order", "--json", bad, chart)
+    assert done.status == 1
+    assert [json.loads(line)["file"] for line in done.lines] == [str(chart)]
+    assert str(bad) in done.err
+
+
+def test_a_sound_file(run: "Run", chart: Path) -> None:
+    done = run("check", chart)
+    assert (done.status, done.err) == (0, "")
+    assert done.lines == [f"{chart}: sound, 6 bars, 8 steps"]
+
+
+def test_a_sound_file_as_json(run: "Run", chart: Path) -> None:
+    done = run("check", "--json", chart)
+    assert done.status == 0
+    assert done.json == [{"file": str(chart), "problems": [], "warnings": []}]
+
+
+def test_every_problem_is_told_with_its_place(run: "Run", lead: Lead) -> None:
+    bad = lead("bad.lead", BROKEN)
+    done = run("check", bad)
+    assert done.status == 1
+    assert done.out == ""
+    told = done.err.splitlines()
+    assert len(told) == 2, "not just the first"
+    assert told[0].startswith(f"{bad}:5:12 ")
+    assert "C7zz" in told[0]
+    assert told[1].startswith(f"{bad}:5:17 ")
+    assert "Hm" in told[1]
+
+
+def test_problems_as_json(run: "Run", lead: Lead, chart: Path) -> None:
+    bad = lead("bad.lead", BROKEN)
+    done = run("check", "--json", chart, bad)
+    assert done.status == 1
+    sound, broken = done.json
+    assert sound["problems"] == []
+    assert broken["file"] == str(bad)
+    assert [(p["line"], p["column"]) for p in broken["problems"]] == [(5, 12), (5, 17)]
+    assert all(list(p) == ["line", "column", "bar", "message"] for p in broken["problems"])
+    assert broken["warnings"] == []
+
+
+def test_a_road_that_can_not_be_walked(run: "Run", lead: Lead) -> None:
+    bad = lead("road.lead", "title R\nmeter 4/4\n\nroad | | ds |\nchords | C | F |\n")
+    for words in (["check"], ["order"], ["check", "--json"], ["order", "--json"]):
+        done = run(*words, bad)
+        assert done.status == 1
+        assert "segno" in done.out + done.err
+
+
+@pytest.mark.parametrize("json_too", [[], ["--json"]])
+@pytest.mark.parametrize("name", ["check", "order"])
+class TestWhatIsNoChart:
+    def told(self, run: "Run", name: str, json_too: list[str], path: Path) -> str:
+        done = run(name, *json_too, path)
+        assert done.status == 1
+        words = done.out + done.err
+        assert path.name in words
+        assert "Traceback" not in words
+        if json_too and name == "check":
+            (report,) = done.json
+            assert report["problems"]
+            assert done.err == ""
+        else:
+            assert done.out == ""
+            assert len(done.err.splitlines()) >= 1
+        return words
+
+    def test_a_missing_file(
+        self, run: "Run", tmp_path: Path, name: str, json_too: list[str]
+    ) -> None:
+        assert "no such file" in self.told(run, name, json_too, tmp_path / "missing.lead")
+
+    @pytest.mark.parametrize("folder", ["songs", "songs.lead", "songs.musicxml", "songs.mxl"])
+    def test_a_folder(
+        self, run: "Run", tmp_path: Path, name: str, json_too: list[str], folder: str
+    ) -> None:
+        path = tmp_path / folder
+        path.mkdir()
+        self.told(run, name, json_too, path)
+
+    @pytest.mark.parametrize("file", [f"x{end}" for end in (".lead", ".musicxml", ".xml", ".MXL")])
+    @pytest.mark.parametrize(
+        "data",
+        [b"", b"\x00\xff\xfe garbage \x80", b"PK\x03\x04 broken", b"<score-partwise>", b"\n"],
+    )
+    def test_garbage(
+        self, run: "Run", tmp_path: Path, name: str, json_too: list[str], *, file: str, data: bytes
+    ) -> None:
+        path = tmp_path / file
+        path.write_bytes(data)
+        self.told(run, name, json_too, path)
+
+    @pytest.mark.parametrize("file", ["song.pdf", "song", "song.lead.txt", ".lead"])
+    def test_an_unknown_ending(
+        self, run: "Run", tmp_path: Path, name: str, json_too: list[str], file: str
+    ) -> None:
+        path = tmp_path / file
+        path.write_text("title X\n", encoding="utf-8")
+        words = self.told(run, name, json_too, path)
+        assert ".lead" in words
+        assert ".musicxml" in words
+
+
+@pytest.mark.parametrize("name", ["check", "order"])
+def test_no_file_is_bad_usage(run: "Run", name: str) -> None:
+    done = run(name)
+    assert done.status == 2
+    assert "FILE" in done.err
+
+
+def test_as_processes(command: "Run", chart: Path, lead: Lead, tmp_path: Path) -> None:
+    assert command("check", chart).status == 0
+    bad = command("check", lead("bad.lead", BROKEN), tmp_path / "missing.lead", tmp_path)
+    assert bad.status == 1
+    assert "Traceback" not in bad.err
+    assert len(bad.err.splitlines()) == 4
+    order = command("order", "--json", chart, chart)
+    assert order.status == 0
+    assert len(order.lines) == 2
+    assert command("order").status == 2

@@ -1,0 +1,125 @@
+"""One table of actions feeds keys, footer, help, command list and the README."""
+
+import re
+from collections import Counter
+from pathlib import Path
+
+import pytest
+
+from chartwalk_tui.actions import (
+    HELP,
+    HELP_SCREEN,
+    LOG_SCREEN,
+    SETUP_SCREEN,
+    SHELF_SCREEN,
+    STAND,
+    Action,
+    bindings,
+    key_names,
+)
+from chartwalk_tui.app import ChartwalkApp
+from chartwalk_tui.screens.log import Log
+from chartwalk_tui.screens.room import Room, foot_keys
+from chartwalk_tui.screens.setup import Setup
+from chartwalk_tui.screens.shelf import Shelf
+from chartwalk_tui.screens.stand import Stand
+
+ROOMS: list[type[Room]] = [Stand, Shelf, Log, Setup]
+TABLES = [STAND, SHELF_SCREEN, LOG_SCREEN, SETUP_SCREEN, HELP_SCREEN]
+README = Path(__file__).parents[2] / "README.md"
+
+# What many terminals swallow or change: keys with ctrl beside c, chords with shift.
+LOST = re.compile(r"ctrl\+(?!c$)|shift\+|alt\+")
+
+
+def of_list(room: type[Room], action: Action) -> bool:
+    """Whether the list of the screen deals with the key: Enter chooses its line."""
+    return action.keys == ("enter",) and hasattr(room, "on_option_list_option_selected")
+
+
+@pytest.mark.parametrize("room", ROOMS)
+def test_every_action_has_a_method(room: type[Room]) -> None:
+    for action in room.ACTIONS:
+        owner, _, name = action.name.rpartition(".")
+        holder = ChartwalkApp if owner == "app" else room
+        assert callable(getattr(holder, f"action_{name}", None)) or of_list(room, action), action
+
+
+@pytest.mark.parametrize("room", ROOMS)
+def test_every_key_of_a_screen_is_bound_once(room: type[Room]) -> None:
+    keys = Counter(key for action in room.ACTIONS for key in action.keys)
+    assert max(keys.values()) == 1
+    bound = {key for binding in room.BINDINGS for key in binding.key.split(",")}  # type: ignore[union-attr]
+    listed = {key for action in room.ACTIONS if of_list(room, action) for key in action.keys}
+    assert bound | listed == set(keys)
+
+
+@pytest.mark.parametrize("actions", TABLES)
+def test_names_labels_and_sentences_are_there(actions: tuple[Action, ...]) -> None:
+    assert max(Counter(action.name for action in actions).values()) == 1
+    for action in actions:
+        assert action.keys
+        assert action.label
+        assert action.help
+        assert not action.help.endswith(".")
+        assert not any(LOST.match(key) for key in action.keys), "terminals lose such keys"
+
+
+@pytest.mark.parametrize("actions", TABLES)
+def test_bindings_carry_every_key(actions: tuple[Action, ...]) -> None:
+    bound = [(b.key, b.action) for b in bindings(actions)]  # type: ignore[union-attr]
+    assert bound == [(",".join(action.keys), action.name) for action in actions]
+
+
+@pytest.mark.parametrize("room", ROOMS)
+def test_ranks_order_the_footer_and_help_is_near_the_front(room: type[Room]) -> None:
+    ranks = [action.rank for action in room.ACTIONS if action.rank]
+    assert max(Counter(ranks).values()) <= 2
+    assert HELP in room.ACTIONS
+    before = [action for action in room.ACTIONS if 0 < action.rank < HELP.rank]
+    assert len(before) <= 2, "so help is among the keys that always fit"
+    assert len(foot_keys(room.ACTIONS)) == len(ranks)
+
+
+@pytest.mark.parametrize("room", ROOMS)
+def test_help_and_quit_are_the_same_everywhere(room: type[Room]) -> None:
+    keys = {key: action.name for action in room.ACTIONS for key in action.keys}
+    assert keys["question_mark"] == "app.help"
+    assert keys["q"] == "app.quit"
+
+
+def test_rooms_have_a_name_and_a_purpose() -> None:
+    assert [room.NAME for room in ROOMS] == ["Stand", "Shelf", "Log", "Setup"]
+    assert all(room.PURPOSE for room in ROOMS)
+
+
+def test_the_keys_of_the_stand_are_those_that_were_promised() -> None:
+    keys = {key: action.name for action in STAND for key in action.keys}
+    assert keys["pagedown"] == keys["space"] == keys["right"] == "next_bar"
+    assert keys["pageup"] == keys["left"] == "previous_bar"
+    assert (keys["down"], keys["up"]) == ("next_change", "previous_change")
+    assert (keys["home"], keys["end"], keys["g"]) == ("first", "last", "go_to_bar")
+    assert (keys["r"], keys["m"]) == ("run", "mark")
+    assert (keys["minus"], keys["equals_sign"]) == ("slower", "faster")
+    assert (keys["t"], keys["o"]) == ("app.log", "app.shelf")
+
+
+def test_key_names_are_what_a_player_calls_them() -> None:
+    names = " ".join(key_names(action) for action in STAND)
+    for raw in ("pagedown", "equals_sign", "question_mark", "minus", "left", "escape"):
+        assert raw not in names
+    assert "PgDn" in names
+    assert "→" in names
+
+
+def test_the_readme_has_the_keys_of_the_stand() -> None:
+    _, found, rest = README.read_text(encoding="utf-8").partition("## Keys\n")
+    assert found, "README.md has a section Keys"
+    section = rest.partition("\n## ")[0]
+    rows = [
+        tuple(cell.strip() for cell in line.strip().strip("|").split(" | "))
+        for line in section.splitlines()
+        if line.startswith("|") and not re.fullmatch(r"[| :-]+", line.replace("---", ""))
+    ]
+    assert rows[0] == ("keys", "what")
+    assert rows[1:] == [(key_names(action), action.help) for action in STAND]

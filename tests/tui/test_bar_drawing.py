@@ -1,0 +1,124 @@
+"""The bar under way as plain rows: beats, chords, notes and words on one line of time."""
+
+from fractions import Fraction
+
+import pytest
+
+from chartwalk_tui.widgets.bar_grid import BarView, Placed, draw_bar
+from chartwalk_tui.widgets.drawing import plain_rows
+
+
+def at(beat: float, text: str, role: str = "plain", until: float | None = None) -> Placed:
+    """Place a text on a beat of a bar of four."""
+    place = Fraction(beat - 1) / 4
+    return Placed(place, text, role, None if until is None else Fraction(until - 1) / 4)
+
+
+BEATS = tuple(at(beat, str(beat), "dim") for beat in (1, 2, 3, 4))
+BAR = BarView(
+    beats=BEATS,
+    chords=(at(1, "F/C", "here"), at(3, "D7♭9", "next")),
+    notes=(at(1, "C5", until=2.5), at(2.5, "D5"), at(3, "C5", until=4), at(4, "A4", until=5)),
+    words=(at(1, "har-"), at(2.5, "bour"), at(3, "mouth"), at(4, "is")),
+)
+
+
+def test_the_four_rows_are_beats_chords_notes_and_words() -> None:
+    beats, chords, notes, words = plain_rows(draw_bar(BAR, 77, 4))
+    assert beats.replace("─", " ").split() == ["1", "2", "3", "4"]
+    assert chords.split() == ["F/C", "D7♭9"]
+    assert [part for part in notes.replace("─", " ").split() if part[0].isalpha()] == [
+        "C5", "D5", "C5", "A4",
+    ]  # fmt: skip
+    assert words.split() == ["har-", "bour", "mouth", "is"]
+
+
+@pytest.mark.parametrize("width", [58, 77, 98, 200])
+def test_words_and_chords_stand_under_their_notes_and_beats(width: int) -> None:
+    beats, chords, notes, words = plain_rows(draw_bar(BAR, width, 4))
+    assert beats.index("1") == chords.index("F/C") == notes.index("C5") == words.index("har-")
+    assert beats.index("3") == chords.index("D7♭9") == notes.rindex("C5") == words.index("mouth")
+    assert notes.index("D5") == words.index("bour")
+    assert beats.index("4") == notes.index("A4") == words.index("is")
+
+
+@pytest.mark.parametrize("beat", range(4))
+def test_the_lit_beat_stands_in_a_box(beat: int) -> None:
+    lit = BarView(BEATS, (), (), (), beat=beat)
+    row = plain_rows(draw_bar(lit, 60, 4))[0]
+    assert f"▐{beat + 1}▌" in row
+    assert row.count("▐") == row.count("▌") == 1
+    still = plain_rows(draw_bar(BarView(BEATS, (), (), ()), 60, 4))[0]
+    assert "▐" not in still
+    assert row.replace("▐", " ").replace("▌", " ") == still, "nothing else moves"
+
+
+def test_the_first_beat_has_an_accent_of_its_own() -> None:
+    first, second = (
+        {
+            role
+            for text, role in draw_bar(BarView(BEATS, (), (), (), beat=beat), 60, 4)[0]
+            if "▐" in text
+        }
+        for beat in (0, 1)
+    )
+    assert first != second
+
+
+def test_a_long_note_is_held_by_a_line_that_counts_the_beats() -> None:
+    whole = BarView(BEATS, (), (at(1, "G4", until=5),), ())
+    notes = plain_rows(draw_bar(whole, 61, 4))[-1]
+    assert notes.strip().startswith("G4─")
+    assert notes.replace("─", " ").split() == ["G4", "2", "3", "4"]
+    beats = plain_rows(draw_bar(whole, 61, 4))[0]
+    for number in "234":
+        assert notes.index(number, 4) == beats.index(number), "the count stands under its beat"
+
+
+def test_a_hold_ends_before_the_next_note() -> None:
+    notes = plain_rows(draw_bar(BAR, 77, 4))[2]
+    assert notes[notes.index("D5") - 1] == " "
+    assert notes[notes.index("C5") + 2] == "─"
+
+
+@pytest.mark.parametrize("count", [2, 3, 4, 5, 6, 7, 9])
+@pytest.mark.parametrize("width", [58, 78, 98])
+def test_the_last_beat_is_seen_whole_when_it_is_lit(width: int, count: int) -> None:
+    beats = tuple(Placed(Fraction(n, count), str(n + 1), "dim") for n in range(count))
+    row = plain_rows(draw_bar(BarView(beats, (), (), (), beat=count - 1), width, 4))[0]
+    assert f"▐{count}▌" in row
+
+
+def test_a_compound_beat_shows_the_notes_it_falls_into() -> None:
+    beats = (Placed(Fraction(0), "1", "dim"), Placed(Fraction(1, 2), "2", "dim"))
+    pulses = tuple(Fraction(n, 6) for n in range(6))
+    row = plain_rows(draw_bar(BarView(beats, (), (), (), pulses=pulses), 60, 4))[0]
+    assert row.replace("─", " ").split() == ["1", "·", "·", "2", "·", "·"]
+
+
+def test_a_low_place_leaves_the_chords_out_first() -> None:
+    rows = plain_rows(draw_bar(BAR, 77, 3))
+    assert len(rows) == 3
+    assert not any("D7♭9" in row for row in rows)
+    assert "mouth" in rows[2]
+
+
+def test_words_that_would_cover_each_other_move_apart() -> None:
+    crowd = BarView(BEATS, (), (), tuple(at(1 + n / 4, "wonder-") for n in range(4)))
+    words = plain_rows(draw_bar(crowd, 60, 4))[-1]
+    assert words.split() == ["wonder-"] * 4
+
+
+def test_notes_that_would_cover_each_other_can_all_be_read() -> None:
+    crowd = BarView(
+        BEATS, (), tuple(at(1 + n / 4, f"{name}4") for n, name in enumerate("CDEF")), ()
+    )
+    notes = plain_rows(draw_bar(crowd, 40, 4))[-1]
+    for name in "CDEF":
+        assert f"{name}4" in notes
+
+
+def test_wide_letters_take_the_room_they_need() -> None:
+    sung = BarView(BEATS, (), (), (at(1, "港の"), at(2, "灯"), at(3, "り")))
+    words = plain_rows(draw_bar(sung, 60, 4))[-1]
+    assert words.split() == ["港の", "灯", "り"]

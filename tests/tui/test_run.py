@@ -1,0 +1,296 @@
+"""Running with the click: count-in, the lit beat, the road, tempo, and what may go wrong."""
+
+import re
+from collections.abc import Callable
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+import pytest
+
+from chartwalk.clock.client import Clock
+from chartwalk.clock.schedule import FASTEST, SLOWEST
+from chartwalk.clock.spawn import Child, Subprocess, module_command
+from chartwalk.midi import Ports
+
+if TYPE_CHECKING:
+    from tests.tui.conftest import OpenStage, Player
+
+SIZES = [(100, 30), (80, 24), (60, 16)]
+SONG = "lanterns-at-low-tide"
+
+
+def lit(player: "Player") -> list[str]:
+    """The beats in a box."""
+    return re.findall(r"▐(\d+)▌", player.line("bar"))
+
+
+async def lights(player: "Player", beat: str) -> None:
+    """Wait until a beat alone is lit."""
+    await player.until(lambda: lit(player) == [beat])
+
+
+@pytest.mark.parametrize("size", SIZES)
+async def test_a_bar_is_counted_in(stage: "OpenStage", size: tuple[int, int]) -> None:
+    async with stage("first-lamp", size) as player:
+        await player.press("r")
+        assert player.clock.running
+        for beat in range(4):
+            player.clock.stand_at(0, beat + 0.3)
+            await lights(player, str(beat + 1))
+            assert "count-in" in player.line("where")
+            assert "bar 1 · step 1" in player.line("where")
+        player.clock.stand_at(1)
+        await player.until(lambda: "count-in" not in player.line("where"))
+        assert lit(player) == ["1"]
+
+
+@pytest.mark.parametrize("size", SIZES)
+async def test_the_lit_beat_and_the_chord_follow_the_clock(
+    stage: "OpenStage", size: tuple[int, int]
+) -> None:
+    async with stage(SONG, size) as player:
+        await player.press("space", "r")
+        before = player.part("now")
+        player.clock.stand_at(1, 1.5)
+        await lights(player, "2")
+        assert player.part("now") == before, "G lasts for two beats"
+        player.clock.stand_at(1, 2)
+        await lights(player, "3")
+        await player.sees("over F♯")
+        player.clock.stand_at(2, 0.9)
+        await player.until(lambda: "bar 2 · step 3" in player.line("where"))
+        assert lit(player) == ["1"]
+        player.clock.stand_at(1, 3.99)
+        await player.until(lambda: "bar 1 · step 2" in player.line("where"))
+        assert lit(player) == ["4"], "what is shown is the clock's place, never a count of its own"
+
+
+async def test_a_run_follows_the_play_order_through_a_jump(stage: "OpenStage") -> None:
+    async with stage(SONG) as player:
+        await player.press(*["space"] * 7, "r")
+        seen = []
+        for bar in range(1, 5):
+            player.clock.stand_at(bar, 1)
+            await player.sees(f"step {7 + bar} of")
+            seen.append(re.search(r"bar (\d+)", player.line("where"))[1])  # type: ignore[index]
+        assert seen == ["7", "8", "1", "2"]
+        assert "2nd time" in player.line("where")
+        assert "by" in player.text, "the words of the second verse"
+
+
+async def test_the_schedule_has_the_count_in_and_every_step_to_the_end(stage: "OpenStage") -> None:
+    async with stage("first-lamp") as player:
+        await player.press("space", "space", "r")
+        assert len(player.clock.bars) == 1 + 18
+        assert player.clock.rates == [1.0]
+
+
+async def test_a_pickup_is_led_up_to(stage: "OpenStage") -> None:
+    async with stage(SONG) as player:
+        await player.press("r")
+        player.clock.stand_at(0, 3.5)
+        await lights(player, "4")
+        player.clock.stand_at(1, 2.5)
+        await lights(player, "3")
+        assert "count-in" in player.line("where")
+        player.clock.stand_at(2, 0.5)
+        await player.until(lambda: "count-in" not in player.line("where"))
+        assert lit(player) == ["4"]
+        player.clock.stand_at(3, 0)
+        await lights(player, "1")
+        assert "bar 1 · step 2" in player.line("where")
+
+
+async def test_compound_bars_count_dotted_beats(stage: "OpenStage") -> None:
+    async with stage("last-ferry-bell", (80, 24)) as player:
+        await player.press("space", "r")
+        for quarters, beat in [(0, "1"), (1.4, "1"), (1.5, "2"), (2.9, "2")]:
+            player.clock.stand_at(1, quarters)
+            await lights(player, beat)
+
+
+async def test_the_end_of_the_schedule_stops(stage: "OpenStage") -> None:
+    async with stage("first-lamp") as player:
+        await player.press("end", "r")
+        player.clock.stand_at(1, 3)
+        await lights(player, "4")
+        player.clock.come_to_end()
+        await player.until(lambda: not lit(player))
+        assert "step 20 of 20" in player.line("where")
+        await player.press("r")
+        assert player.clock.running, "and can run again"
+
+
+@pytest.mark.parametrize("size", SIZES)
+async def test_r_stops_and_the_bar_rests(stage: "OpenStage", size: tuple[int, int]) -> None:
+    async with stage("first-lamp", size) as player:
+        await player.press("r")
+        player.clock.stand_at(3, 2)
+        await lights(player, "3")
+        await player.press("r")
+        assert not player.clock.running
+        assert not lit(player)
+        assert "bar 3 · step 3" in player.line("where"), "where the run had come to"
+
+
+@pytest.mark.parametrize(
+    ("key", "step"),
+    [("space", 4), ("right", 4), ("pagedown", 4), ("left", 2), ("pageup", 2), ("down", 4),
+     ("up", 2), ("home", 1), ("end", 20)],
+)  # fmt: skip
+async def test_a_step_by_hand_stops_the_run(stage: "OpenStage", key: str, step: int) -> None:
+    async with stage("first-lamp") as player:
+        await player.press("r")
+        player.clock.stand_at(3, 1)
+        await player.until(lambda: "step 3 of" in player.line("where"))
+        await player.press(key)
+        assert not player.clock.running
+        assert not lit(player)
+        assert f"step {step} of 20" in player.line("where")
+
+
+async def test_going_to_a_bar_stops_the_run(stage: "OpenStage") -> None:
+    async with stage("first-lamp") as player:
+        await player.press("r", "g", "7", "enter")
+        assert not player.clock.running
+        assert "bar 7 " in player.line("where")
+
+
+async def test_a_mark_does_not_stop_the_run(stage: "OpenStage") -> None:
+    async with stage("first-lamp") as player:
+        await player.press("r")
+        player.clock.stand_at(2, 1)
+        await player.until(lambda: "bar 2 " in player.line("where"))
+        await player.press("m")
+        assert player.clock.running
+        assert "bar 2 ×1" in player.line("where")
+
+
+@pytest.mark.parametrize("size", SIZES)
+async def test_tempo_goes_by_metronome_marks_and_shows_the_goal(
+    stage: "OpenStage", size: tuple[int, int]
+) -> None:
+    async with stage("first-lamp", size) as player:
+        await player.press("minus")
+        assert "tempo 76 of 80" in player.line("song")
+        await player.press("minus", "minus")
+        assert "tempo 69 of 80" in player.line("song")
+        await player.press("equals_sign", "plus", "equals_sign")
+        assert "tempo 80" in player.line("song")
+        assert "of 80" not in player.line("song")
+        await player.press("equals_sign")
+        assert "tempo 84 of 80" in player.line("song")
+
+
+async def test_tempo_keys_reach_the_clock_as_rates(stage: "OpenStage") -> None:
+    async with stage("first-lamp") as player:
+        await player.press("minus", "r")
+        assert player.clock.rates[-1] == pytest.approx(76 / 80)
+        await player.press("equals_sign")
+        assert player.clock.rates[-1] == pytest.approx(1)
+        assert player.clock.running, "the run goes on"
+
+
+@pytest.mark.parametrize(("tempo", "key"), [(300, "minus"), (208, "minus"), (20, "equals_sign")])
+async def test_tempo_stays_in_what_a_clock_can_play(
+    stage: "OpenStage", lead: Callable[..., Path], tempo: int, key: str
+) -> None:
+    chart = lead(f"title T\nmeter 4/4\ntempo {tempo}\n\nchords | C |\n")
+    async with stage(chart) as player:
+        action = "slower" if key == "minus" else "faster"
+        for _ in range(70):
+            await player.stand.run_action(action)
+        await player.press(key, "r")
+        assert "tempo" in player.line("song")
+        assert all(SLOWEST <= rate <= FASTEST for rate in player.clock.rates)
+
+
+async def test_what_the_clock_says_is_shown(stage: "OpenStage") -> None:
+    async with stage("first-lamp") as player:
+        await player.press("r")
+        player.clock.messages.append("The clock stopped working and was started again.")
+        await player.sees("The clock stopped working and was started again.")
+
+
+async def test_what_the_clock_says_when_it_stops_is_shown(stage: "OpenStage") -> None:
+    async with stage("first-lamp") as player:
+        await player.press("r")
+        player.clock.messages.extend(["First line.", "The clock can't be kept running."])
+        player.clock.come_to_end()
+        await player.until(lambda: not lit(player))
+        await player.sees("The clock can't be kept running.")
+
+
+@pytest.mark.parametrize("size", SIZES)
+async def test_without_midi_a_line_says_how_to_get_sound(
+    stage: "OpenStage", no_midi: Ports, size: tuple[int, int]
+) -> None:
+    async with stage("first-lamp", size, ports=no_midi) as player:
+        await player.press("r")
+        assert player.clock.running, "the click is visible"
+        told = player.part("message")
+        assert len(told) <= 2, "the music stays in sight"
+        assert told[0].strip().startswith(("The click is visible only.", "No MIDI output"))
+        assert (
+            "connect a keyboard by USB" in " ".join(map(str.strip, told)) or "Setup (i)" in told[0]
+        )
+        player.clock.stand_at(0, 1)
+        await lights(player, "2")
+
+
+async def test_with_midi_nothing_is_said(stage: "OpenStage") -> None:
+    async with stage("first-lamp") as player:
+        await player.press("r")
+        assert "click is" not in player.text
+
+
+async def test_leaving_the_stand_ends_the_run(stage: "OpenStage") -> None:
+    async with stage("first-lamp") as player:
+        await player.press("r", "o")
+        await player.until(lambda: player.room == "Shelf")
+        await player.until(lambda: not player.clock.running)
+
+
+async def test_quitting_closes_the_clock(stage: "OpenStage") -> None:
+    async with stage("first-lamp") as player:
+        await player.press("r", "q")
+    assert player.clock.closed
+    assert player.app.return_code == 0
+
+
+async def test_a_real_clock_counts_in_and_plays_to_the_end(
+    stage: "OpenStage", lead: Callable[..., Path], no_midi: Ports
+) -> None:
+    chart = lead("title T\nmeter 2/4\ntempo 240\n\nchords | C | F | G | C |\n")
+    with Clock.start(None) as clock:
+        async with stage(chart, (80, 24), ports=no_midi, clock=clock) as player:
+            await player.until(lambda: clock.alive)
+            await player.press("r")
+            await player.until(lambda: "count-in" not in player.line("where") and lit(player))
+            await player.until(lambda: "step 4 of 4" in player.line("where"))
+            await player.until(lambda: not lit(player))
+            assert not player.clock.running
+        assert not clock.alive, "no process is left behind"
+
+
+async def test_a_real_clock_that_is_lost_says_so_and_can_run_again(
+    stage: "OpenStage", lead: Callable[..., Path], no_midi: Ports
+) -> None:
+    chart = lead("title T\nmeter 4/4\ntempo 60\n\nchords " + "| C " * 40 + "|\n")
+    children: list[Child] = []
+
+    def spawn() -> Child:
+        children.append(Subprocess(module_command("chartwalk.clock.process")))
+        return children[-1]
+
+    with Clock(None, spawn=spawn) as clock:
+        async with stage(chart, (100, 30), ports=no_midi, clock=clock) as player:
+            await player.until(lambda: clock.alive)
+            await player.press("r")
+            await player.until(lambda: lit(player))
+            children[0].kill()
+            await player.sees("run once more to go on")
+            await player.until(lambda: not lit(player))
+            await player.until(lambda: len(children) == 2 and clock.alive)
+            await player.press("r")
+            await player.until(lambda: lit(player))

@@ -1,0 +1,231 @@
+"""The Shelf opens songs; Setup says where the click sounds and keeps the choice."""
+
+from collections.abc import Callable
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+import pytest
+
+from chartwalk.log import Store
+from chartwalk.midi import Ports
+from chartwalk_tui.demos import demo_songs
+from chartwalk_tui.screens.setup import PORT_SETTING
+
+if TYPE_CHECKING:
+    from tests.tui.conftest import OpenStage, Player
+
+SIZES = [(100, 30), (80, 24), (60, 16)]
+PIANO = "Stage Piano:Stage Piano MIDI 1 20:0"
+ORGAN = "Organ:Organ MIDI 1 24:0"
+OWN = "title My [Own] Song\nmeter 4/4\n\nchords | C | F |\n"
+
+
+def lines(player: "Player") -> list[str]:
+    """The lines of the list."""
+    return [row.strip() for row in player.part("list") if row.strip()]
+
+
+@pytest.mark.parametrize("size", SIZES)
+async def test_the_shelf_opens_a_demo_song_with_enter(
+    stage: "OpenStage", size: tuple[int, int]
+) -> None:
+    async with stage(None, size) as player:
+        assert player.room == "Shelf"
+        assert lines(player)[0] == "Demo songs"
+        assert lines(player)[1].startswith("The First Lamp"), "the easy one first"
+        await player.press("enter")
+        await player.until(lambda: player.room == "Stand")
+        assert player.line("song").startswith("The First Lamp")
+
+
+async def test_the_cursor_walks_the_shelf(stage: "OpenStage") -> None:
+    async with stage(None) as player:
+        await player.press("down", "enter")
+        await player.until(lambda: player.room == "Stand")
+        assert player.line("song").startswith("Café on the Quay")
+
+
+async def test_every_demo_song_stands_on_the_shelf(stage: "OpenStage") -> None:
+    async with stage(None) as player:
+        songs = [line for line in lines(player) if "/4," in line or "/8," in line]
+        assert len(songs) == len(demo_songs())
+
+
+async def test_the_shelf_says_how_to_bring_a_song_of_ones_own(stage: "OpenStage") -> None:
+    async with stage(None) as player:
+        assert any("chartwalk FILE" in line for line in lines(player))
+
+
+async def test_songs_opened_before_come_first_the_latest_on_top(
+    stage: "OpenStage", lead: Callable[..., Path]
+) -> None:
+    for name in ("one", "two"):
+        async with stage(lead(OWN.replace("My", name), f"{name}.lead")) as player:
+            await player.press("q")
+    async with stage(None) as player:
+        assert lines(player)[:4] == [
+            "Opened before", "two [Own] Song", "one [Own] Song", "Demo songs",
+        ]  # fmt: skip
+        await player.press("enter")
+        await player.until(lambda: player.room == "Stand")
+        assert player.line("song").startswith("two [Own] Song")
+        await player.press("o")
+        await player.until(lambda: player.room == "Shelf")
+
+
+async def test_another_song_from_the_stand(stage: "OpenStage") -> None:
+    async with stage("lanterns-at-low-tide") as player:
+        await player.press("space", "o")
+        await player.until(lambda: player.room == "Shelf")
+        await player.press("enter")
+        await player.until(lambda: player.room == "Stand")
+        assert player.line("song").startswith("The First Lamp")
+        assert "step 1 of 20" in player.line("where")
+
+
+async def test_a_file_that_is_gone_is_told_before_and_after_enter(
+    stage: "OpenStage", lead: Callable[..., Path]
+) -> None:
+    chart = lead(OWN, "gone.lead")
+    async with stage(chart) as player:
+        await player.press("q")
+    chart.unlink()
+    async with stage(None) as player:
+        assert lines(player)[1].startswith("My [Own] Song")
+        assert lines(player)[1].endswith("file is gone")
+        await player.press("enter")
+        await player.sees("gone.lead can't be opened")
+        assert "no such file" in player.text
+        await player.press("escape")
+        assert player.room == "Shelf"
+
+
+async def test_a_file_that_was_broken_since_shows_all_its_problems(
+    stage: "OpenStage", lead: Callable[..., Path]
+) -> None:
+    chart = lead(OWN)
+    async with stage(chart) as player:
+        await player.press("q")
+    lead("title My Song\nmeter 4/4\n\nchords | C[zz] | Hm7 | C |\nroad | dc | | |:, 5. |\n")
+    async with stage(None) as player:
+        await player.press("enter")
+        await player.sees("own.lead can't be opened")
+        assert "C[zz]" in player.text
+        assert "Hm7" in player.text
+        await player.press("enter")
+        assert player.room == "Shelf"
+
+
+async def test_a_shelf_whose_log_can_not_be_read_has_the_demo_songs(
+    stage: "OpenStage", home: Path
+) -> None:
+    store = Store.open(home)
+    store._db.execute("DROP TABLE song")
+    async with stage(None, store=store) as player:
+        assert lines(player)[0] == "Demo songs"
+
+
+@pytest.mark.parametrize("size", SIZES)
+async def test_setup_lists_the_ports_and_keeps_the_choice(
+    stage: "OpenStage", home: Path, size: tuple[int, int]
+) -> None:
+    async with stage("first-lamp", size) as player:
+        assert player.clock.opened == [PIANO], "the first instrument, unless told otherwise"
+        await player.press("i")
+        await player.sees(ORGAN)
+        assert player.room == "Setup"
+        chosen = [line for line in lines(player) if line.startswith("●")]
+        assert chosen == ["● the first instrument that is found"]
+        assert PIANO in player.text
+        await player.press("down", "down", "enter")
+        await player.sees("● " + ORGAN)
+        assert player.clock.opened[-1] == ORGAN
+        assert sum(line.startswith("●") for line in lines(player)) == 1
+        await player.press("escape")
+        assert player.room == "Stand"
+    store = Store.open(home)
+    assert store.setting(PORT_SETTING) == ORGAN
+    store.close()
+
+
+async def test_the_first_instrument_can_be_chosen_again(stage: "OpenStage", home: Path) -> None:
+    async with stage("first-lamp", wanted=ORGAN) as player:
+        assert player.clock.opened == [ORGAN]
+        await player.press("i")
+        await player.sees("● " + ORGAN)
+        await player.press("home", "enter")
+        await player.sees("● the first instrument")
+        assert player.clock.opened[-1] == PIANO
+    store = Store.open(home)
+    assert store.setting(PORT_SETTING) is None
+    store.close()
+
+
+async def test_the_cursor_of_setup_stands_on_what_was_chosen(stage: "OpenStage") -> None:
+    async with stage("first-lamp") as player:
+        await player.press("i")
+        await player.sees(ORGAN)
+        await player.press("down", "down", "enter")
+        await player.sees("● " + ORGAN)
+        await player.press("enter")
+        await player.pilot.pause()
+        assert player.clock.opened[-1] == ORGAN, "Enter once more chooses the same"
+
+
+async def test_setup_looks_again(stage: "OpenStage") -> None:
+    async with stage("first-lamp") as player:
+        await player.press("i")
+        await player.sees(ORGAN)
+        looks = len(player.clock.opened)
+        await player.press("r")
+        await player.until(lambda: len(player.clock.opened) > looks)
+        await player.sees(ORGAN)
+
+
+@pytest.mark.parametrize("size", SIZES)
+async def test_setup_says_what_to_do_without_midi(
+    stage: "OpenStage", no_midi: Ports, size: tuple[int, int]
+) -> None:
+    async with stage("first-lamp", size, ports=no_midi) as player:
+        await player.press("i")
+        await player.sees("No MIDI output is connected")
+        assert "connect a keyboard" in player.text
+        assert "Keep the volume modest" in player.text
+
+
+async def test_what_to_do_without_midi_is_whole(stage: "OpenStage", no_midi: Ports) -> None:
+    for size in SIZES:
+        async with stage("first-lamp", size, ports=no_midi) as player:
+            await player.press("i")
+            await player.sees("No MIDI output is connected")
+            assert "look again." in " ".join(player.text.split()), size
+
+
+async def test_a_port_that_is_not_there_is_named(stage: "OpenStage") -> None:
+    async with stage("first-lamp", wanted="Harmonium") as player:
+        assert player.clock.opened == [None]
+        await player.press("i")
+        await player.sees("Harmonium")
+
+
+async def test_setup_from_the_shelf_and_back(stage: "OpenStage") -> None:
+    async with stage(None) as player:
+        await player.press("i")
+        await player.sees(PIANO)
+        await player.press("escape")
+        assert player.room == "Shelf"
+
+
+async def test_the_run_stops_where_it_is_when_setup_opens(stage: "OpenStage") -> None:
+    async with stage("first-lamp") as player:
+        await player.press("r")
+        player.clock.stand_at(3, 1)
+        await player.until(lambda: "bar 3 " in player.line("where"))
+        await player.press("i")
+        await player.sees(ORGAN)
+        assert not player.clock.running
+        await player.press("escape")
+        assert "bar 3 · step 3" in player.line("where")
+        assert "▐" not in player.line("bar")
+        await player.press("r")
+        assert player.clock.running
