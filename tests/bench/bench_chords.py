@@ -3,8 +3,9 @@
 from collections.abc import Callable
 
 import pytest
-from chartwalk.chord.symbol import read_symbol
 from music21.harmony import ChordSymbol as Reference
+
+from chartwalk.chord.symbol import read_symbol
 
 KINDS = {
     "7": "dominant-seventh", "maj7": "major-seventh", "m7b5": "half-diminished-seventh",

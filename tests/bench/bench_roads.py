@@ -3,6 +3,7 @@
 from collections.abc import Callable
 
 import pytest
+
 from chartwalk.chart import Bar, Chart, RoadMark, Section, Sign
 from chartwalk.roadmap import unroll
 

@@ -1,4 +1,4 @@
-"""Time to the first screen in a real pseudo-terminal, against a bare Textual app (the reference)."""
+"""Time to the first screen in a pseudo-terminal, against a bare Textual app (the reference)."""
 
 import fcntl
 import os

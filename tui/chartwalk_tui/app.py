@@ -16,6 +16,7 @@ from chartwalk.files import open_song
 from chartwalk.log import LogError, Store
 from chartwalk.problems import ChartError
 from chartwalk.song import Song
+from chartwalk_tui.actions import QUIT, bindings
 from chartwalk_tui.palette import ActionCommands
 from chartwalk_tui.screens.log import Log
 from chartwalk_tui.screens.pages import help_page, problem_page
@@ -35,7 +36,7 @@ class ChartwalkApp(App[None]):
     TITLE = "chartwalk"
     CSS_PATH = "chartwalk.tcss"
     COMMANDS: ClassVar[set[type[Provider] | Callable[[], type[Provider]]]] = {ActionCommands}
-    BINDINGS: ClassVar[list[BindingType]] = []
+    BINDINGS: ClassVar[list[BindingType]] = bindings((QUIT,))
 
     def __init__(
         self,

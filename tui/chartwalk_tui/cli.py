@@ -2,6 +2,7 @@
 
 import argparse
 import io
+import os
 import sys
 from collections.abc import Callable, Sequence
 from pathlib import Path
@@ -30,7 +31,13 @@ def main(arguments: Sequence[str] | None = None) -> int:
         if isinstance(sys.stdout, io.TextIOWrapper):  # a file's name may be no text
             sys.stdout.reconfigure(errors="backslashreplace")
         options = _command_parser().parse_args(words)
-        return COMMANDS[options.command](options)
+        try:
+            status = COMMANDS[options.command](options)
+            sys.stdout.flush()
+        except BrokenPipeError:  # who read the output has seen enough
+            os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
+            return 0
+        return status
     return _play(_screen_parser().parse_args(words))
 
 

@@ -37,13 +37,16 @@ def where_line(session: Session, marks: int = 0) -> Ends:
     """Return where we are and the trouble marks of the bar; at the right the next jump."""
     here = session.here
     section = session.song.section_names[here.bar]
-    parts = ["count-in"] if session.mode is Mode.COUNT_IN else []
-    parts += [section] if section else []
+    counting = session.mode is Mode.COUNT_IN
+    place = ["count-in"] if counting else [section] if section else []
     if here.pass_ > 1:
-        parts.append(f"{ordinal(here.pass_)} time")
-    parts.append(f"bar {session.bar.number}" + (f" ×{marks}" if marks else ""))
-    parts.append(f"step {here.index + 1} of {len(session.song.steps)}")
-    left = ((" ", "plain"), (" · ".join(parts), "mark" if marks else "plain"))
+        place.append(f"{ordinal(here.pass_)} time")
+    place.append(f"bar {session.bar.number}")
+    left = (
+        (" " + " · ".join(place), "plain"),
+        (f" ×{marks}" if marks else "", "mark"),
+        (f" · step {here.index + 1} of {len(session.song.steps)}", "plain"),
+    )
     jump = session.song.jump_after(session.step)
     if jump is None:
         bars = len(session.song.steps) - 1 - session.step
@@ -175,11 +178,16 @@ def _road_bar(session: Session, step: Step, marks: Mapping[int, int]) -> RoadBar
     return RoadBar(
         bar.number,
         chords,
-        why=step.why or "",
+        why=_short(step.why or ""),
         signs=" ".join(map(_sign, bar.marks)),
         marks=marks.get(step.bar, 0),
         section=song.section_names[step.bar] if starts else "",
     )
+
+
+def _short(why: str) -> str:
+    """Say a jump in a word or two, for the strip: 2nd time, beginning, segno."""
+    return why.removeprefix("repeat, ").removeprefix("back to ").removeprefix("the ")
 
 
 def _sign(mark: RoadMark) -> str:

@@ -34,7 +34,7 @@ class Page(ModalScreen[None]):
         """Lay out the page."""
         with VerticalScroll(id="page") as page:
             page.border_title = Content(self._title)
-            page.border_subtitle = "Esc goes back"
+            page.border_subtitle = "↓ shows more, Esc goes back"
             yield Static(self._body)
 
 

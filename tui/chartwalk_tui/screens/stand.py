@@ -6,6 +6,7 @@ from typing import TYPE_CHECKING, Final, cast
 from textual.app import ComposeResult
 from textual.containers import Horizontal
 from textual.events import Resize
+from textual.screen import ModalScreen
 from textual.timer import Timer
 
 from chartwalk.log import LogError, mark_here
@@ -27,8 +28,8 @@ if TYPE_CHECKING:
     from chartwalk_tui.app import ChartwalkApp
 
 HEIGHTS: Final = [(0, "-low"), (22, "-middle"), (28, "-high"), (40, "-tall")]
-WIDE: Final = 80  # columns from which a long message leaves the music in sight
-SILENT: Final = "No MIDI output: the click is silent. Setup (i) helps."
+WIDE: Final = 100  # columns from which a long message leaves the music in sight
+SILENT: Final = "The click is visible only. For sound, see Setup (i)."
 FRAMES: Final = 30  # looks at the clock a second; the place itself comes from the clock
 
 
@@ -71,6 +72,7 @@ class Stand(Room):
         """Show the first step; say what the reader had to mend."""
         self._marks = self.room.mark_counts(self.session.song)
         self._frames = self.set_interval(1 / FRAMES, self._follow, pause=True)
+        self.set_interval(1, self._hear)
         self._show()
         if warnings := self.session.song.warnings:
             count = len(warnings)
@@ -78,8 +80,9 @@ class Stand(Room):
                      f"be mended; first: {warnings[0]}")  # fmt: skip
 
     def on_screen_suspend(self) -> None:
-        """Leave no click behind when another screen opens."""
-        if self.session.mode is not Mode.STOPPED:
+        """Leave no click behind when another room opens; a page of help lets it run on."""
+        running = self.session.mode is not Mode.STOPPED
+        if running and not isinstance(self.app.screen, ModalScreen):
             self._stop()
             self._show()
 
@@ -153,8 +156,7 @@ class Stand(Room):
         self.session = self.session.signal(Signal.RUN)
         self._show_where()
         if silence := self.room.metronome.silence:
-            wide = self.size.width >= WIDE
-            self.say(f"The click is visible only. {silence}" if wide else SILENT)
+            self.say(f"The click is visible only. {silence}" if self.size.width >= WIDE else SILENT)
         if self._frames:
             self._frames.resume()
 
@@ -173,8 +175,7 @@ class Stand(Room):
 
     def _follow(self) -> None:
         """Ask the clock where it is and show that."""
-        if message := self.room.metronome.take_message():
-            self.say(message)
+        self._hear()
         where = self.room.metronome.where()
         if where is None:
             self._stop()
@@ -185,6 +186,12 @@ class Stand(Room):
             )
         else:
             self._play(where, where.step)
+
+    def _hear(self) -> None:
+        """Pass on what the clock has to say."""
+        said = iter(self.room.metronome.take_message, None)
+        if message := " ".join(text for text in said if text):
+            self.say(message)
 
     def _play(self, where: "Where", step: int) -> None:
         before = self.session

@@ -6,7 +6,7 @@ from fractions import Fraction
 
 from rich.cells import cell_len
 
-from chartwalk_tui.widgets.drawing import Drawing, Picture, Row, Span, joined
+from chartwalk_tui.widgets.drawing import Drawing, Picture, Row, Span, clip, joined
 
 
 @dataclass(frozen=True, slots=True)
@@ -47,7 +47,7 @@ def draw_bar(value: BarView, width: int, height: int) -> Picture:
         rows.append(_notes(value, width))
     if value.words:
         rows.append(_place(value.words, width))
-    return rows
+    return [clip(row, width) for row in rows[:height]]
 
 
 def _column(at: Fraction, width: int) -> int:

@@ -1,9 +1,12 @@
 """The chord next: when it comes, what it is made of, what stays and what goes where."""
 
 from dataclasses import dataclass
+from typing import Final
 
 from chartwalk_tui.widgets.chord_now import ChordLetters, draw_letters
 from chartwalk_tui.widgets.drawing import Drawing, Picture, Row, clip
+
+LEAST_ROOM: Final = 4  # rows for the letters; more where the screen is high
 
 
 @dataclass(frozen=True, slots=True)
@@ -33,7 +36,8 @@ def draw_next(value: ChordNext, width: int, height: int) -> Picture:
     why: Picture = [[(value.why, "jump")]] if value.why else []
     head: Row = [("coming ", "dim"), (value.when, "strong")]
     room = height - 1 - len(why) - len(way)
-    letters = draw_letters(value.letters, width, min(room, 4), "next") if room >= 3 else []
+    most = max(LEAST_ROOM, height // 2 - 2)
+    letters = draw_letters(value.letters, width, min(room, most), "next") if room >= 3 else []
     if letters and len(letters) >= 3:
         rows = [head, *why, *letters, *way]
     else:

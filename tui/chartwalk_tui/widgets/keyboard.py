@@ -53,10 +53,10 @@ def _white_keys(
             name = key.name if key else "C4" if midi == MIDDLE_C else ""
             if not named or not name:
                 text = " " * (columns - 1) + "▕"
-            elif len(name) < columns:
-                text = name.center(columns - 1) + "▕"
+            elif columns == 2:
+                text = name[:2].rjust(2)  # away from the name on the key before
             else:
-                text = name[:columns]
+                text = name.center(columns - 1)[: columns - 1] + "▕"
             cells += [(character, role) for character in text]
     return cells
 

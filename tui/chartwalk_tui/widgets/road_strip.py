@@ -5,8 +5,10 @@ from typing import Final
 
 from chartwalk_tui.widgets.drawing import Drawing, Picture, Row, clip, pad, row_width
 
-LEAST: Final = 11  # columns a bar
-MOST: Final = 18
+COLUMNS: Final = 14  # columns a bar, if possible
+NARROW: Final = 11  # and on a screen of less than WIDE columns
+WIDE: Final = 76
+MOST: Final = 20
 
 
 @dataclass(frozen=True, slots=True)
@@ -31,7 +33,7 @@ class RoadView:
 
 def columns_of(width: int) -> int:
     """Return how many bars fit into a width."""
-    return max(1, width // LEAST)
+    return max(1, width // (COLUMNS if width >= WIDE else NARROW))
 
 
 def draw_road(value: RoadView, width: int, height: int) -> Picture:
