@@ -25,6 +25,7 @@ SLOWEST: Final = 1
 FASTEST: Final = 999
 FEELS: Final = ("straight", "swing")
 MOST_TIMES: Final = 99
+FINEST: Final = 10**60  # a number with more digits is no music and can not be written
 DEFAULT_TEMPO: Final = Fraction(96)  # beats a minute, where a chart gives none
 
 
@@ -194,7 +195,7 @@ def _unsound(bar: Bar) -> str | None:
         (bar.tune and any(len(verse) > notes for verse in bar.words), "more syllables than notes"),
         (bar.words and not bar.words[-1], "an empty last verse"),
         (not SLOWEST <= tempo <= FASTEST, f"a tempo is {SLOWEST} to {FASTEST} beats a minute"),
-        (max(tempo.numerator, tempo.denominator) > 999_999, "a tempo finer than can be written"),
+        (max(tempo.numerator, tempo.denominator) >= FINEST, "a tempo finer than can be written"),
         (bar.feel not in FEELS, f"a feel is {' or '.join(FEELS)}"),
         (
             any(mark.sign is Sign.ENDING and not mark.passes for mark in bar.marks),

@@ -264,7 +264,7 @@ RESTED = (Note(None, Fraction(4)),)
 HARDLY = {
     "too fast": lambda: of(Bar("1", tempo=Fraction(1000))),
     "too slow": lambda: of(Bar("1", tempo=Fraction(1, 2))),
-    "a tempo of many digits": lambda: of(Bar("1", tempo=Fraction("83.33333333"))),
+    "a tempo of many digits": lambda: of(Bar("1", tempo=83 + Fraction(1, 3**200))),
     "an unknown feel": lambda: of(Bar("1", feel="shuffle")),
     "words on a rest": lambda: of(Bar("1", tune=RESTED, words=((Syllable("la"),),))),
     "ending 100": lambda: of(Bar("1", marks=(RoadMark(Sign.ENDING, passes=(100,)),))),

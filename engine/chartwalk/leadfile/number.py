@@ -4,7 +4,8 @@ import re
 from fractions import Fraction
 from typing import Final
 
-_NUMBER: Final = re.compile(r"\d{1,6}(?:\.\d{1,6}|/[1-9]\d{0,5})?|\.\d{1,6}")
+_DIGITS: Final = r"\d{1,60}"  # more than any music needs, and too few to hold the reader up
+_NUMBER: Final = re.compile(rf"{_DIGITS}(?:\.{_DIGITS}|/0*[1-9]\d{{0,59}})?|\.{_DIGITS}")
 
 
 def parse_number(text: str) -> Fraction:
