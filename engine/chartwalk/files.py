@@ -7,8 +7,8 @@ from pathlib import Path
 from typing import Final, cast
 
 from chartwalk.problems import ChartError, Problem
-from chartwalk.reading import Reading
-from chartwalk.roadmap import unroll
+from chartwalk.reading import PartlyReadError, Reading
+from chartwalk.roadmap import Step, unroll
 from chartwalk.song import Song
 
 Reader = Callable[[Path], Reading]
@@ -30,16 +30,27 @@ def open_song(path: Path) -> Song:
         raise ChartError([Problem(message, file=str(path))])
     try:
         reading = cast("Reader", import_module(kind).read)(path)
+    except PartlyReadError as error:
+        problems = (*error.problems, *_walked(error.reading, path)[1])
+        raise ChartError(sorted(problems, key=lambda p: (p.line, p.column))) from error
     except OSError as error:
         reason = (error.strerror or str(error)).lower()
         raise ChartError([Problem(f"can't be opened: {reason}", file=str(path))]) from error
+    steps, problems = _walked(reading, path)
+    if problems:
+        raise ChartError(problems)
+    return Song(path, reading.chart, steps, reading.warnings)
+
+
+def _walked(reading: Reading, path: Path) -> tuple[tuple[Step, ...], tuple[Problem, ...]]:
+    """Return the play order, or what is wrong with the road, placed in the file."""
     try:
         steps = unroll(reading.chart)
     except ChartError as error:
-        raise ChartError(_placed(problem, reading, path) for problem in error.problems) from error
-    if not steps:
-        raise ChartError([Problem("no bar is ever played: its repeat says 0 times", str(path))])
-    return Song(path, reading.chart, steps, reading.warnings)
+        return (), tuple(_placed(problem, reading, path) for problem in error.problems)
+    if steps:
+        return steps, ()
+    return (), (Problem("no bar is ever played: its repeat says 0 times", str(path)),)
 
 
 def _placed(problem: Problem, reading: Reading, path: Path) -> Problem:

@@ -1,9 +1,10 @@
 """What a reader hands on: the chart, what could not be kept, and where each bar stands."""
 
+from collections.abc import Iterable
 from dataclasses import dataclass
 
 from chartwalk.chart import Chart
-from chartwalk.problems import Problem
+from chartwalk.problems import ChartError, Problem
 
 
 @dataclass(frozen=True, slots=True)
@@ -17,3 +18,14 @@ class Reading:
     chart: Chart
     warnings: tuple[Problem, ...] = ()
     places: tuple[tuple[int, int], ...] = ()
+
+
+class PartlyReadError(ChartError):
+    """A chart with problems whose bars are whole all the same, so that its road can be checked.
+
+    ``reading`` is what could be read; its chart is not fit for anything else.
+    """
+
+    def __init__(self, problems: Iterable[Problem], reading: Reading) -> None:
+        super().__init__(problems)
+        self.reading = reading

@@ -76,11 +76,13 @@ def test_every_problem_is_told_with_its_place(run: "Run", lead: Lead) -> None:
     assert done.status == 1
     assert done.out == ""
     told = done.err.splitlines()
-    assert len(told) == 2, "not just the first"
-    assert told[0].startswith(f"{bad}:5:12 ")
-    assert "C7zz" in told[0]
-    assert told[1].startswith(f"{bad}:5:17 ")
-    assert "Hm" in told[1]
+    assert len(told) == 3, "not just the first"
+    assert told[0].startswith(f"{bad}:4:8 ")
+    assert "ending" in told[0], "the road is checked beside chords that can't be read"
+    assert told[1].startswith(f"{bad}:5:12 ")
+    assert "C7zz" in told[1]
+    assert told[2].startswith(f"{bad}:5:17 ")
+    assert "Hm" in told[2]
 
 
 def test_problems_as_json(run: "Run", lead: Lead, chart: Path) -> None:
@@ -90,7 +92,7 @@ def test_problems_as_json(run: "Run", lead: Lead, chart: Path) -> None:
     sound, broken = done.json
     assert sound["problems"] == []
     assert broken["file"] == str(bad)
-    assert [(p["line"], p["column"]) for p in broken["problems"]] == [(5, 12), (5, 17)]
+    assert [(p["line"], p["column"]) for p in broken["problems"]] == [(4, 8), (5, 12), (5, 17)]
     assert all(list(p) == ["line", "column", "bar", "message"] for p in broken["problems"])
     assert broken["warnings"] == []
 
@@ -169,7 +171,7 @@ def test_as_processes(command: "Run", chart: Path, lead: Lead, tmp_path: Path) -
     bad = command("check", lead("bad.lead", BROKEN), tmp_path / "missing.lead", tmp_path)
     assert bad.status == 1
     assert "Traceback" not in bad.err
-    assert len(bad.err.splitlines()) == 4
+    assert len(bad.err.splitlines()) == 5
     order = command("order", "--json", chart, chart)
     assert order.status == 0
     assert len(order.lines) == 2

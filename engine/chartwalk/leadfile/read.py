@@ -12,7 +12,7 @@ from chartwalk.leadfile.number import parse_number
 from chartwalk.meter import Meter
 from chartwalk.pitch import Pitch
 from chartwalk.problems import ChartError, Problem
-from chartwalk.reading import Reading
+from chartwalk.reading import PartlyReadError, Reading
 
 ONCE: Final = frozenset({"title", "credit", "voice"})
 MAY_BE_EMPTY: Final = frozenset({"note", "credit", "section"})
@@ -43,6 +43,7 @@ class _Reader:
         self.feel = FEELS[0]
         self.sections: list[tuple[str, list[Bar]]] = [("", [])]
         self.places: list[tuple[int, int]] = []
+        self.lost = False  # whether a row or a bar is missing, so that no road can be told
 
     def report(self, token: Token, message: str) -> None:
         self.problems.append(token.problem(message, self.file))
@@ -91,12 +92,13 @@ class _Reader:
         for row in rows.values():
             self._check_edges(row)
         bars = self.sections[-1][1]
+        partial = system.broken or len(rows) < len(system.rows)
+        self.lost |= partial or self.meter is None
         if self.meter is None:  # no bar can be measured; bars without contents stand in
             for row in rows.values():
                 self._check_alone(row)
             bars.extend(Bar(next_number(None)) for _ in first.cells)
             return
-        partial = system.broken or len(rows) < len(system.rows)
         force = InForce(self.meter, self.key, self.tempo, self.feel)
         for index in range(len(first.cells)):
             column = BarCells(
@@ -146,16 +148,20 @@ class _Reader:
             self.report(top, "a chart needs a title: write 'title ...'")
         elif not sections and not self.problems:
             self.report(top, "this chart has no bars: write a chords row, | C | G |")
-        if self.problems:
-            raise ChartError(sorted(self.problems, key=lambda p: (p.line, p.column)))
+        problems = sorted(self.problems, key=lambda problem: (problem.line, problem.column))
+        if not sections or self.lost:
+            raise ChartError(problems)
         chart = Chart(
-            title=self.texts["title"],
+            title=self.texts.get("title", "untitled"),
             sections=sections,
             credit=self.texts.get("credit", ""),
             note="\n".join(self.notes),
             voice=self.voice,
         )
-        return Reading(chart, places=tuple(self.places))
+        reading = Reading(chart, places=tuple(self.places))
+        if problems:
+            raise PartlyReadError(problems, reading)
+        return reading
 
 
 def _tempo(text: str) -> Fraction:
