@@ -118,7 +118,7 @@ class Syllable:
         text = self.text
         if text != "".join(text.split()) or "|" in text or text == "_":
             raise ValueError(f"{text!r} can't be sung on one note")
-        if (self.joined and not text) or (text.endswith("-") and text != "-"):
+        if (self.joined and not text) or text.endswith("-"):
             raise ValueError("a hyphen joins one syllable to the next: use joined")
 
 
@@ -182,6 +182,7 @@ def _unsound(bar: Bar) -> str | None:
     full = bar.meter.quarters
     places = [change.at for change in bar.changes]
     notes = len(sung(bar))
+    limited = notes or (bar.tune and not bar.pickup)  # a pickup without a tune may have words
     tempo = bar.tempo
     checks = (
         (not _NUMBER.fullmatch(bar.number), "a bar number has no spaces, commas or bar lines"),
@@ -192,7 +193,7 @@ def _unsound(bar: Bar) -> str | None:
         (any(note.length <= 0 for note in bar.tune), "a note without length"),
         (places != sorted(set(places)), "changes out of order"),
         (any(not 0 <= place < bar.length for place in places), "a change outside the bar"),
-        (bar.tune and any(len(verse) > notes for verse in bar.words), "more syllables than notes"),
+        (limited and any(len(verse) > notes for verse in bar.words), "more syllables than notes"),
         (bar.words and not bar.words[-1], "an empty last verse"),
         (not SLOWEST <= tempo <= FASTEST, f"a tempo is {SLOWEST} to {FASTEST} beats a minute"),
         (max(tempo.numerator, tempo.denominator) >= FINEST, "a tempo finer than can be written"),
@@ -270,6 +271,16 @@ def sung(bar: Bar, before: Bar | None = None) -> tuple[int, ...]:
             places.append(place)
         held = note
     return tuple(places)
+
+
+def carried_tempo(before: Bar, meter: Meter) -> Fraction:
+    """Return the tempo of a bar that states none, in beats a minute of its own meter.
+
+    The notes keep their lengths when the meter changes (common practice, no source): after 4/4 at
+    120 a bar of 7/8 has 240 eighths a minute, and one of 6/8 has 80 dotted quarters.
+    """
+    tempo = before.tempo * before.meter.beat / meter.beat
+    return max(Fraction(SLOWEST), min(Fraction(FASTEST), tempo))
 
 
 def next_number(before: str | None, pickup: bool = False) -> str:

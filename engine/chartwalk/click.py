@@ -1,10 +1,12 @@
 """The metronome: from bars of the play order to the schedule that the clock plays.
 
 The click is General MIDI percussion on channel 10: the high wood block (76) on the first beat of a
-bar, the low one (77) on the others (General MIDI level 1 percussion map). One bar is counted in;
-before a pickup, also the beats that lead to it (common practice, no source).
+bar, the low one (77) on the others (General MIDI level 1 percussion map). One bar is counted in,
+two where a bar has a single beat: from one click nobody knows the tempo. Before a pickup the beats
+that lead to it are counted as well (common practice, no source).
 """
 
+import math
 from collections.abc import Sequence
 from dataclasses import dataclass
 from fractions import Fraction
@@ -12,14 +14,15 @@ from functools import lru_cache
 from typing import Final
 
 from chartwalk.chart import Bar
-from chartwalk.clock.schedule import TICKS_PER_QUARTER, Event, ScheduledBar
+from chartwalk.clock.schedule import NOTE_OFF, NOTE_ON, TICKS_PER_QUARTER, Event, ScheduledBar
 from chartwalk.meter import Meter
-from chartwalk.midi import HIGH_WOOD_BLOCK, LOW_WOOD_BLOCK, PERCUSSION
 
+PERCUSSION: Final = 9  # channel 10, counted from 0 as in the messages
+HIGH_WOOD_BLOCK: Final = 76
+LOW_WOOD_BLOCK: Final = 77
 ACCENT_VELOCITY: Final = 112
 BEAT_VELOCITY: Final = 84
-NOTE_ON: Final = 0x90
-NOTE_OFF: Final = 0x80
+LEAST_COUNT: Final = 2  # beats to count in; a pickup has one that leads to it at the least
 
 
 @dataclass(frozen=True, slots=True)
@@ -47,8 +50,10 @@ class Run:
 def make_run(bars: Sequence[Bar], first: int) -> Run:
     """Schedule the bars of the play order from step ``first`` to the end, at the written tempo."""
     start = bars[first]
-    leading = [start.meter.quarters, start.lead_in] if start.pickup else [start.meter.quarters]
-    count_in = tuple(_bar(length, Fraction(0), start.meter, start.tempo) for length in leading)
+    full = start.meter.quarters
+    whole_bars = math.ceil(LEAST_COUNT / start.meter.beats)
+    lengths = [full, start.lead_in] if start.pickup else [full] * whole_bars
+    count_in = tuple(_bar(length, Fraction(0), start.meter, start.tempo) for length in lengths)
     played = tuple(_bar(bar.length, bar.lead_in, bar.meter, bar.tempo) for bar in bars[first:])
     return Run(first, count_in, played)
 
@@ -62,7 +67,7 @@ def _bar(length: Fraction, lead_in: Fraction, meter: Meter, tempo: Fraction) -> 
         accent = place + lead_in == 0
         key = HIGH_WOOD_BLOCK if accent else LOW_WOOD_BLOCK
         velocity = ACCENT_VELOCITY if accent else BEAT_VELOCITY
-        tick = round(place * TICKS_PER_QUARTER)
+        tick = min(round(place * TICKS_PER_QUARTER), ticks - 1)
         off = min(tick + round(meter.beat * TICKS_PER_QUARTER / 4), ticks - 1)
         events.append(Event(tick, bytes([NOTE_ON | PERCUSSION, key, velocity])))
         events.append(Event(off, bytes([NOTE_OFF | PERCUSSION, key, 0])))

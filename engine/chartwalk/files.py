@@ -8,7 +8,7 @@ from typing import Final, cast
 
 from chartwalk.problems import ChartError, Problem
 from chartwalk.reading import PartlyReadError, Reading
-from chartwalk.roadmap import Step, unroll
+from chartwalk.roadmap import Step, idle_signs, unroll
 from chartwalk.song import Song
 
 Reader = Callable[[Path], Reading]
@@ -39,7 +39,8 @@ def open_song(path: Path) -> Song:
     steps, problems = _walked(reading, path)
     if problems:
         raise ChartError(problems)
-    return Song(path, reading.chart, steps, reading.warnings)
+    idle = (_placed(problem, reading, path) for problem in idle_signs(reading.chart.bars))
+    return Song(path, reading.chart, steps, (*reading.warnings, *idle))
 
 
 def _walked(reading: Reading, path: Path) -> tuple[tuple[Step, ...], tuple[Problem, ...]]:

@@ -11,6 +11,7 @@ from typing import Final, Self
 from chartwalk.pitch import ACCIDENTAL_PATTERN, Name
 
 MODES: Final = {"major": 0, "minor": 3}  # how far the tonic lies sharpwards of the signature
+_TONIC: Final = re.compile(rf"[A-G]{ACCIDENTAL_PATTERN}")
 _KEY: Final = re.compile(rf"([A-G]{ACCIDENTAL_PATTERN})\s+(\w+)")
 
 
@@ -37,12 +38,15 @@ class Key:
     def parse(cls, text: str) -> Self:
         """Read ``G major``, ``F# minor``; raise ValueError on what has no signature."""
         match = _KEY.fullmatch(text)
-        if not match or match[2] not in MODES:
+        mode = match[2].lower() if match else ""
+        if _TONIC.fullmatch(text):
+            raise ValueError(f"{text!r} is no key yet: write '{text} major' or '{text} minor'")
+        if not match or mode not in MODES:
             raise ValueError(f"{text!r} is no key: write a note and a mode, such as 'Bb major'")
-        fifths = Name.parse(match[1]).fifths - MODES[match[2]]
+        fifths = Name.parse(match[1]).fifths - MODES[mode]
         if not -7 <= fifths <= 7:
             raise ValueError(f"{text!r} needs more than 7 sharps or flats: write its sound-alike")
-        return cls(fifths, match[2])
+        return cls(fifths, mode)
 
     @property
     def tonic(self) -> Name:

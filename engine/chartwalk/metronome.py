@@ -1,14 +1,25 @@
 """The metronome as a screen uses it: the port that was chosen, the run under way, where it is."""
 
+import threading
+import time
 from collections.abc import Callable
 from dataclasses import dataclass
 from fractions import Fraction
+from typing import Final
 
 from chartwalk.click import Run
 from chartwalk.clock.client import Clock
 from chartwalk.clock.schedule import TICKS_PER_QUARTER
 from chartwalk.clock.state import State
 from chartwalk.midi import Ports, choose, output_ports
+
+OPENING: Final = 1.0  # seconds; a port opens in some hundredths
+LOOK: Final = 0.01  # seconds between two looks whether it has
+
+
+def start_clock(port: str | None) -> Clock:
+    """Start a clock that notices when the port it plays on is gone."""
+    return Clock.start(port, look=lambda: output_ports().outputs)
 
 
 @dataclass(frozen=True, slots=True)
@@ -31,20 +42,26 @@ class Metronome:
         wanted: str | None = None,
         *,
         look: Callable[[], Ports] = output_ports,
-        start: Callable[[str | None], Clock] = Clock.start,
+        start: Callable[[str | None], Clock] = start_clock,
     ) -> None:
         self.wanted = wanted
         self._look = look
         self._clock = start(None)
         self._run: Run | None = None
         self._missing = "looking for a MIDI output"
+        self._connecting = threading.Lock()
 
     def connect(self) -> Ports:
-        """Look for the ports and open the wanted one, or the first real one."""
-        ports = self._look()
-        choice = choose(ports, self.wanted)
-        self._missing = "" if choice.port else choice.note
-        self._clock.open(choice.port)
+        """Look for the ports and open the wanted one, or the first real one.
+
+        Afterwards it is known whether that port sounds. The newest call has the last word.
+        """
+        with self._connecting:
+            ports = self._look()
+            choice = choose(ports, self.wanted)
+            self._missing = "" if choice.port else choice.note
+            self._clock.open(choice.port)
+            self._wait_for_the_port()
         return ports
 
     @property
@@ -93,3 +110,8 @@ class Metronome:
     def close(self) -> None:
         """Release what sounds and end the clock."""
         self._clock.close()
+
+    def _wait_for_the_port(self) -> None:
+        end = time.monotonic() + OPENING
+        while not self._clock.sound.settled and time.monotonic() < end:
+            time.sleep(LOOK)

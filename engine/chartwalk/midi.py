@@ -1,10 +1,7 @@
-"""The MIDI ports of this computer, and the numbers of MIDI the click uses.
+"""The MIDI ports of this computer: which there are, and which one the click goes to.
 
 Ports are looked for in a child process: the libraries below print to the terminal from C and can
 hang when a sound server has died, and neither may reach the screen.
-
-References: MIDI 1.0 (controllers 64, 120, 123), General MIDI level 1 (percussion on channel 10;
-notes 76 and 77 are the high and the low wood block).
 """
 
 import json
@@ -16,13 +13,6 @@ from typing import Final
 
 from chartwalk.clock.ports import CLIENT_NAME, MISSING, NO_SYSTEM
 from chartwalk.clock.spawn import module_command
-
-PERCUSSION: Final = 9  # channel 10, counted from 0 as in the messages
-HIGH_WOOD_BLOCK: Final = 76
-LOW_WOOD_BLOCK: Final = 77
-DAMPER: Final = 64
-ALL_SOUND_OFF: Final = 120
-ALL_NOTES_OFF: Final = 123
 
 _CONNECT_LINUX: Final = (
     "No MIDI system answers: connect a keyboard by USB, load the ALSA sequencer with "

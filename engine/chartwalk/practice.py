@@ -11,7 +11,7 @@ from typing import Final
 from chartwalk.chart import Bar
 from chartwalk.chord import ChordSymbol
 from chartwalk.click import Run, make_run
-from chartwalk.clock.schedule import FASTEST, SLOWEST
+from chartwalk.clock.schedule import FASTEST_RATE, SLOWEST_RATE
 from chartwalk.roadmap import Step
 from chartwalk.song import Song, Sounding
 from chartwalk.tempo import next_tempo
@@ -86,8 +86,13 @@ class Session:
 
     @property
     def now(self) -> Sounding:
-        """The chord under way."""
-        return self.chords[self.change]
+        """The chord under way; a bar that holds none on paper holds what was played before."""
+        here = self.chords[self.change]
+        for step in reversed(self.song.steps[: self.step]):
+            if here.symbol is not None:
+                break
+            here = replace(here, symbol=self.song.soundings[step.bar][-1].symbol)
+        return here
 
     @property
     def tempo(self) -> Fraction:
@@ -164,7 +169,7 @@ class Session:
     def in_tempo(self, up: bool) -> "Session":
         """Return the session one metronome mark faster or slower, as far as a clock can go."""
         scale = next_tempo(self.tempo, up, self.goal) / self.goal
-        return replace(self, scale=scale) if SLOWEST <= scale <= FASTEST else self
+        return replace(self, scale=scale) if SLOWEST_RATE <= scale <= FASTEST_RATE else self
 
     def signal(self, signal: Signal) -> "Session":
         """Return the session after a signal; the table of transitions decides."""

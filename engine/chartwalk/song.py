@@ -81,6 +81,15 @@ class Song:
             for _ in section.bars
         )
 
+    def near_words(self, bar: int) -> list[int]:
+        """Return the nearest bars with words before and after a bar, within its section."""
+        start = max(first for first, _ in self.chart.section_starts() if first <= bar)
+        later = [first for first, _ in self.chart.section_starts() if first > bar]
+        end = min(later, default=len(self.bars))
+        before = next((i for i in range(bar - 1, start - 1, -1) if self.bars[i].words), None)
+        after = next((i for i in range(bar + 1, end) if self.bars[i].words), None)
+        return [index for index in (before, after) if index is not None]
+
     @cached_property
     def _jumps(self) -> tuple[int, ...]:
         return tuple(step.index for step in self.steps if step.why)

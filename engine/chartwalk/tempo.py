@@ -5,7 +5,7 @@ from typing import Final
 
 MARKS: Final = (
     *range(20, 60, 2), *range(60, 72, 3), *range(72, 120, 4),
-    *range(120, 144, 6), *range(144, 321, 8),
+    *range(120, 144, 6), *range(144, 1000, 8),
 )  # fmt: skip
 """The traditional steps of a mechanical metronome, from 40 to 208 (from memory), carried on at
 both ends."""

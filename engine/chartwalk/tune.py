@@ -1,10 +1,9 @@
 """The tune of one step: its notes in place, and the words sung on this pass."""
 
-from collections.abc import Iterator
 from dataclasses import dataclass, replace
 from fractions import Fraction
 
-from chartwalk.chart import Syllable, sung
+from chartwalk.chart import Note, Syllable, sung
 from chartwalk.pitch import Pitch
 from chartwalk.roadmap import Step
 from chartwalk.song import Song
@@ -26,17 +25,20 @@ class TuneNote:
 
 
 def tune_of(song: Song, step: Step) -> tuple[TuneNote, ...]:
-    """Return the notes of a step with their words."""
+    """Return the notes of a step with their words.
+
+    In a chart without a tune, and in a pickup that has none, the words share the bar evenly.
+    """
     bar = song.bars[step.bar]
     words = words_of(song, step)
-    if not bar.tune:
-        share = bar.length / len(words) if words else bar.length
+    tuneless = not any(note.pitch for note in bar.tune) and (bar.pickup or not bar.tune)
+    if tuneless and (words or not bar.tune):
+        share = bar.length / max(1, len(words))
         return tuple(
             TuneNote(share * place, share, None, syllable=syllable)
             for place, syllable in enumerate(words)
         )
-    before = song.bars[step.bar - 1] if step.bar else None
-    places = sung(bar, before)
+    places = sung(bar, song.bars[step.bar - 1] if step.bar else None)
     syllables = dict(zip(places, words, strict=False))
     notes: list[TuneNote] = []
     at = Fraction(0)
@@ -45,30 +47,35 @@ def tune_of(song: Song, step: Step) -> tuple[TuneNote, ...]:
         if tied and place:
             notes[-1] = replace(notes[-1], length=notes[-1].length + note.length)
         else:
-            notes.append(TuneNote(at, note.length, note.pitch, tied, syllables.get(place)))
+            syllable = syllables.get(place)
+            held = tied or (not place and not syllable and _tied_into(song, step, note))
+            notes.append(TuneNote(at, note.length, note.pitch, held, syllable))
         at += note.length
     return tuple(notes)
+
+
+def _tied_into(song: Song, step: Step, note: Note) -> bool:
+    """Whether the last note played before a step is tied to its first one, over a jump too."""
+    played = song.bars[song.steps[step.index - 1].bar].tune if step.index else ()
+    return bool(played) and played[-1].tied and played[-1].pitch == note.pitch
 
 
 def words_of(song: Song, step: Step) -> tuple[Syllable, ...]:
     """Return the syllables sung on this pass of the bar.
 
-    Pass 2 sings the second verse; where the section has fewer verses, its last one. An ending
-    that is first played on pass 2 may carry its only words in the first row.
+    Pass 2 sings the second verse; where the section has fewer verses, its last one. Two kinds of
+    bars sing what stands above it (common practice, no source): an ending that is first played on
+    pass 2, and a refrain, which is printed once under all verses.
     """
     verses = song.bars[step.bar].words
-    return next(
-        (
-            verses[number - 1]
-            for number in _candidates(song, step)
-            if number <= len(verses) and verses[number - 1]
-        ),
-        (),
-    )
-
-
-def _candidates(song: Song, step: Step) -> Iterator[int]:
     wanted = min(step.pass_, song.verses[step.bar])
-    if wanted:
-        yield wanted
-    yield from range(min(wanted, song.first_passes[step.bar]) - 1, 0, -1)
+    if _has_verse(song, step.bar, wanted):
+        return verses[wanted - 1]
+    refrain = any(not _has_verse(song, near, wanted) for near in song.near_words(step.bar))
+    last = wanted if refrain else min(wanted, song.first_passes[step.bar])
+    return next((verse for verse in reversed(verses[: max(0, last - 1)]) if verse), ())
+
+
+def _has_verse(song: Song, bar: int, number: int) -> bool:
+    verses = song.bars[bar].words
+    return 0 < number <= len(verses) and bool(verses[number - 1])

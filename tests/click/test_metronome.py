@@ -1,5 +1,6 @@
 """The metronome of a screen: which port it opens, why it is silent, where the run is."""
 
+import threading
 from collections.abc import Callable, Iterable
 from dataclasses import dataclass, field
 from fractions import Fraction
@@ -32,17 +33,27 @@ class FakeClock:
 
     port: str | None = None
     told: list[tuple[str, object]] = field(default_factory=list)
-    sound: Sound = SILENT
+    heard: Sound = SILENT
     at: Place | None = None
     messages: list[str] = field(default_factory=list)
-    refused: str = ""
+    outcome: Sound | None = None  # of opening a port; it sounds at once if this is None
 
     def open(self, port: str | None) -> None:
         self.told.append(("open", port))
         if port is None:
-            self.sound = Sound.silent(NO_PORT)
+            self.heard = Sound.silent(NO_PORT)
+        elif self.outcome:
+            self.heard = Sound.opening(port)
         else:
-            self.sound = Sound.silent(self.refused) if self.refused else Sound.heard(port)
+            self.heard = Sound.heard(port)
+
+    @property
+    def sound(self) -> Sound:
+        """What sounds; the port that is being opened is there once somebody has asked."""
+        sound = self.heard
+        if self.outcome and not sound.settled:
+            self.heard = self.outcome
+        return sound
 
     def load(self, bars: Iterable[ScheduledBar]) -> None:
         self.told.append(("load", tuple(bars)))
@@ -66,6 +77,10 @@ class FakeClock:
         return self.messages.pop(0) if self.messages else None
 
 
+def as_clock(clock: FakeClock) -> Clock:
+    return cast("Clock", clock)
+
+
 @pytest.fixture
 def clock() -> FakeClock:
     """A clock that only remembers what it was told."""
@@ -79,7 +94,7 @@ def metronome(clock: FakeClock) -> MakeMetronome:
     def make(*outputs: str, wanted: str | None = None, problem: str | None = None) -> Metronome:
         def start(port: str | None) -> Clock:
             clock.port = port
-            return cast("Clock", clock)
+            return as_clock(clock)
 
         return Metronome(wanted, look=lambda: Ports(outputs, problem), start=start)
 
@@ -140,6 +155,64 @@ def test_a_port_chosen_later(metronome: MakeMetronome) -> None:
     assert (made.port, made.silence) == (ORGAN, "")
 
 
+def test_a_wanted_port_that_comes_goes_and_comes_back(clock: FakeClock) -> None:
+    there = [PIANO]
+    made = Metronome("organ", look=lambda: Ports(tuple(there)), start=lambda port: as_clock(clock))
+    seen = []
+    for outputs in ([PIANO], [PIANO, ORGAN], [PIANO], [ORGAN]):
+        there[:] = outputs
+        made.connect()
+        seen.append((made.port, "'organ'" in made.silence))
+    assert seen == [(None, True), (ORGAN, False), (None, True), (ORGAN, False)]
+    assert clock.told == [("open", None), ("open", ORGAN), ("open", None), ("open", ORGAN)]
+
+
+def test_looking_twice_opens_the_port_anew_and_it_sounds(
+    metronome: MakeMetronome, clock: FakeClock
+) -> None:
+    made = metronome(PIANO)
+    for _ in range(2):
+        made.connect()
+        assert (made.port, made.silence) == (PIANO, "")
+    assert clock.told == [("open", PIANO)] * 2  # what a dead sound server left is opened afresh
+
+
+@pytest.mark.parametrize(
+    ("outcome", "port", "silence"),
+    [(Sound.heard(PIANO), PIANO, ""), (Sound.silent("busy"), None, "silent: busy")],
+)
+def test_after_looking_it_is_known_whether_the_port_sounds(
+    metronome: MakeMetronome, clock: FakeClock, outcome: Sound, port: str | None, silence: str
+) -> None:
+    clock.outcome = outcome
+    made = metronome(PIANO)
+    made.connect()
+    assert made.silence == silence
+    assert made.port == port
+
+
+def test_the_last_to_look_has_the_last_word(clock: FakeClock) -> None:
+    slow, looking, looks = threading.Event(), threading.Event(), iter((True, False))
+
+    def look() -> Ports:
+        if next(looks):
+            looking.set()
+            assert slow.wait(20)
+            return Ports((PIANO,))
+        return Ports((ORGAN,))
+
+    made = Metronome(look=look, start=lambda port: as_clock(clock))
+    threads = [threading.Thread(target=made.connect) for _ in range(2)]
+    threads[0].start()
+    assert looking.wait(20)
+    threads[1].start()
+    slow.set()
+    for thread in threads:
+        thread.join(20)
+    assert clock.told == [("open", PIANO), ("open", ORGAN)]
+    assert made.port == ORGAN
+
+
 def test_without_any_port(metronome: MakeMetronome) -> None:
     for made in (metronome(), metronome(THROUGH)):
         made.connect()
@@ -151,14 +224,6 @@ def test_where_no_midi_system_answers(metronome: MakeMetronome) -> None:
     made = metronome(problem="No MIDI system answers: do this.")
     assert made.connect().problem == "No MIDI system answers: do this."
     assert made.silence == "No MIDI system answers: do this."
-
-
-def test_a_port_that_does_not_open(metronome: MakeMetronome, clock: FakeClock) -> None:
-    clock.refused = "busy"
-    made = metronome(PIANO)
-    made.connect()
-    assert made.port is None
-    assert "busy" in made.silence
 
 
 def test_a_run_is_loaded_at_its_rate(

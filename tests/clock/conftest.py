@@ -13,7 +13,12 @@ import pytest
 
 from chartwalk import midi
 from chartwalk.clock.schedule import TICKS_PER_QUARTER, Event, ScheduledBar
+from chartwalk.clock.spawn import Subprocess, module_command
 
+# General MIDI level 1: percussion is channel 10, 76 and 77 are the high and the low wood block.
+NOTE_OFF, NOTE_ON, CONTROL = 0x89, 0x99, 0xB9
+HIGH, LOW = 76, 77
+ALL_SOUND_OFF = 120  # MIDI 1.0, controllers
 PATIENCE = 20.0  # seconds; only a broken clock needs them
 
 Until = Callable[[Callable[[], object]], None]
@@ -35,17 +40,21 @@ def until() -> Until:
 
 @pytest.fixture(scope="session")
 def click() -> Click:
-    """Build bars of four clicks, high then low, each ended after a sixteenth unless it rings."""
+    """Build bars of four clicks, high then low, each ended after a sixteenth unless it rings.
+
+    The tempo is in quarter notes a minute.
+    """
 
     def build(bars: int = 2, tempo: float = 240, *, rings: bool = False) -> list[ScheduledBar]:
         events = []
         for beat in range(4):
-            note = midi.LOW_WOOD_BLOCK if beat else midi.HIGH_WOOD_BLOCK
+            note = LOW if beat else HIGH
             tick = beat * TICKS_PER_QUARTER
-            events.append(Event(tick, bytes([0x90 | midi.PERCUSSION, note, 100])))
+            events.append(Event(tick, bytes([NOTE_ON, note, 100])))
             if not rings:
-                events.append(Event(tick + 240, bytes([0x80 | midi.PERCUSSION, note, 0])))
-        return [ScheduledBar.at_tempo(4 * TICKS_PER_QUARTER, tempo, events)] * bars
+                events.append(Event(tick + 240, bytes([NOTE_OFF, note, 0])))
+        tick_seconds = 60 / tempo / TICKS_PER_QUARTER
+        return [ScheduledBar(4 * TICKS_PER_QUARTER, tick_seconds, tuple(events))] * bars
 
     return build
 
@@ -66,6 +75,28 @@ def gone() -> Callable[[int], bool]:
     return ended
 
 
+class Started:
+    """Starts clock processes and knows them."""
+
+    def __init__(self) -> None:
+        self.children: list[Subprocess] = []
+
+    def __call__(self) -> Subprocess:
+        self.children.append(Subprocess(module_command("chartwalk.clock.process")))
+        return self.children[-1]
+
+    @property
+    def first(self) -> int:
+        """The number of the first process."""
+        return self.children[0]._process.pid
+
+
+@pytest.fixture
+def started() -> Started:
+    """Start clock processes and know them."""
+    return Started()
+
+
 @dataclass
 class Listener:
     """A receiver on the other side of a real MIDI system; ``heard`` holds (seconds, message)."""
@@ -80,12 +111,11 @@ class Listener:
 
     def notes(self) -> list[int]:
         """The notes that were started on the percussion channel."""
-        on = 0x90 | midi.PERCUSSION
-        return [data[1] for data in self.messages if data[0] == on and data[2]]
+        return [data[1] for data in self.messages if data[0] == NOTE_ON and data[2]]
 
     def released(self) -> bool:
         """Whether the percussion channel was reset after its last note."""
-        reset = bytes([0xB0 | midi.PERCUSSION, midi.ALL_SOUND_OFF, 0])
+        reset = bytes([CONTROL, ALL_SOUND_OFF, 0])
         return bool(self.messages) and self.messages[-1] == reset
 
 

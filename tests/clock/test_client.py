@@ -11,6 +11,7 @@ from chartwalk.clock import messages as say
 from chartwalk.clock.client import Clock
 from chartwalk.clock.place import Place
 from chartwalk.clock.schedule import ScheduledBar
+from chartwalk.clock.sound import NO_CLOCK, Sound
 from chartwalk.clock.state import State
 from chartwalk.clock.watch import PATIENCE
 from chartwalk.clock.wire import Decoder, encode
@@ -39,9 +40,6 @@ class Child:
             self.told.append(message)
             if isinstance(message, say.Quit):
                 self.kill()
-
-    def end_input(self) -> None:
-        self.kill()
 
     def read(self) -> bytes:
         return self._says.get()
@@ -102,13 +100,12 @@ def test_a_new_process_is_told_all_that_matters(world: World, clock: Clock, unti
     clock.rate(0.5)
     clock.run(1)
     clock.stop()
-    clock.silence()
-    until(lambda: say.Silence() in world.child.told)
+    until(lambda: say.Stop() in world.child.told)
     bar = say.AddBar(960, TICK, 0)
     assert world.child.told == [
         *(say.Open("piano"), say.Rate(1.0), say.Clear()),
         *(say.Clear(), bar, bar, bar, bar),
-        *(say.Rate(0.5), say.Run(1, 1), say.Stop(), say.Silence()),
+        *(say.Rate(0.5), say.Start(1, 1), say.Stop()),
     ]
 
 
@@ -171,8 +168,10 @@ def test_the_end_and_a_stall_leave_the_place_where_it_was(
 def test_what_sounds_is_said(world: World, clock: Clock, until: Until) -> None:
     assert clock.sound.port is None
     assert "opening piano" in clock.sound.note
+    assert not clock.sound.settled
     world.child.says(say.Opened("piano", ""))
     until(lambda: clock.sound.port == "piano")
+    assert clock.sound.settled
     assert clock.sound.note == "sound goes to piano"
     assert clock.take_message() is None
     world.child.says(say.Opened("", "the cable is out"))
@@ -191,13 +190,15 @@ def test_a_port_that_is_missed_is_opened_again_and_its_loss_is_news(
     with Clock("piano", spawn=world.spawn, now=lambda: world.now, look=lambda: there) as clock:
         world.child.says(say.Opened("piano", ""))
         until(lambda: clock.sound.port == "piano")
-        clock._guard.check()
+        guard = clock._guard
+        assert guard is not None
+        guard.check()
         there.clear()
-        clock._guard.check()
+        guard.check()
         assert clock.sound.port == "piano"  # once proves nothing
-        clock._guard.check()
+        guard.check()
         until(lambda: world.child.told[-1] == say.Open("piano"))
-        clock._guard.check()  # nothing is in use while it is opened
+        guard.check()  # nothing is in use while it is opened
         world.child.says(say.Opened("", "not there"))
         until(lambda: "not there" in clock.sound.note)
         assert clock.take_message() == "No sound: not there."
@@ -235,7 +236,7 @@ def test_a_lost_process_is_replaced_and_its_notes_are_silenced(
     assert "started again" in (clock.take_message() or "")
     assert clock.alive
     clock.run(1)
-    until(lambda: say.Run(2, 1) in world.child.told)
+    until(lambda: say.Start(2, 1) in world.child.told)
 
 
 def test_a_run_asked_for_while_there_is_no_process_is_not_lost(
@@ -246,7 +247,7 @@ def test_a_run_asked_for_while_there_is_no_process_is_not_lost(
     until(clock.take_message)
     clock.run(2)
     world.may_start.set()
-    until(lambda: len(world.children) == 2 and say.Run(1, 2) in world.child.told)
+    until(lambda: len(world.children) == 2 and say.Start(1, 2) in world.child.told)
     world.child.says(anchor(1, 2, 50.0))
     until(lambda: clock.place(50.25) == Place(2, 480.0, State.RUNNING))
 
@@ -304,6 +305,8 @@ def test_a_clock_that_can_not_be_started_says_so_and_stays_quiet() -> None:
         clock.load(BARS)
         clock.run()
         assert clock.place() is None
+        clock.open("piano")
+        assert clock.sound == Sound.silent(NO_CLOCK), "nothing opens it"
 
 
 def test_what_makes_no_sense_is_refused(clock: Clock) -> None:
@@ -320,7 +323,7 @@ def test_bars_can_be_added_to_what_runs(world: World, clock: Clock, until: Until
     world.child.says(anchor(1, 3, 50.0))
     until(lambda: clock.place(51.0) == Place(5, 0.0, State.RUNNING))
     until(lambda: world.child.told.count(say.AddBar(960, TICK, 0)) == 8)
-    assert world.child.told[-5] == say.Run(1, 3)
+    assert world.child.told[-5] == say.Start(1, 3)
 
 
 def test_closing_twice_is_once_and_nothing_is_alive_after_it(world: World, clock: Clock) -> None:

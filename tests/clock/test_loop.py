@@ -5,20 +5,24 @@ import signal
 import subprocess
 import sys
 from collections.abc import Callable, Iterator
-from typing import Protocol
+from typing import TYPE_CHECKING, Protocol
 
 import pytest
 
 from chartwalk import midi
 from chartwalk.clock.client import Clock
 from chartwalk.clock.schedule import ScheduledBar
-from chartwalk.clock.spawn import Subprocess, module_command
+
+if TYPE_CHECKING:
+    from tests.clock.conftest import Started
 
 pytestmark = pytest.mark.skipif(not sys.platform.startswith("linux"), reason="JACK on Linux")
 pytest.importorskip("rtmidi", reason="python-rtmidi is not installed")
 
 Until = Callable[[Callable[[], object]], None]
 Click = Callable[..., list[ScheduledBar]]
+
+NOTE_OFF, NOTE_ON, CONTROL = 0x89, 0x99, 0xB9  # MIDI 1.0, on channel 10
 
 
 class Ear(Protocol):
@@ -47,17 +51,8 @@ time.sleep(600)
 
 
 @pytest.fixture
-def children() -> list[Subprocess]:
-    return []
-
-
-@pytest.fixture
-def clock(listener: Ear, children: list[Subprocess]) -> Iterator[Clock]:
-    def spawn() -> Subprocess:
-        children.append(Subprocess(module_command("chartwalk.clock.process")))
-        return children[-1]
-
-    with Clock(listener.port, spawn=spawn) as clock:
+def clock(listener: Ear, started: "Started") -> Iterator[Clock]:
+    with Clock(listener.port, spawn=started) as clock:
         yield clock
 
 
@@ -69,8 +64,7 @@ def test_clicks_arrive_in_order_and_on_time_on_the_whole(
     until(lambda: len(listener.notes()) == 8 and listener.released())
     assert clock.sound.port == listener.port
     assert listener.notes() == [76, 77, 77, 77] * 2
-    on = 0x90 | midi.PERCUSSION
-    times = [moment for moment, message in listener.heard if message[0] == on]
+    times = [moment for moment, message in listener.heard if message[0] == NOTE_ON]
     assert (times[-1] - times[0]) / 7 == pytest.approx(0.25, abs=0.05)
     assert clock.take_message() is None
 
@@ -81,46 +75,42 @@ def test_stop_ends_what_rings(clock: Clock, listener: Ear, click: Click, until: 
     until(lambda: len(listener.notes()) >= 2)
     clock.stop()
     until(listener.released)
-    off, control = 0x80 | midi.PERCUSSION, 0xB0 | midi.PERCUSSION
     endings = [(76, 64), (77, 64)]
     assert listener.messages[-5:] == [
-        *(bytes([off, note, velocity]) for note, velocity in endings),
-        *(bytes([control, number, 0]) for number in (64, 123, 120)),
+        *(bytes([NOTE_OFF, note, velocity]) for note, velocity in endings),
+        *(bytes([CONTROL, number, 0]) for number in (64, 123, 120)),
     ]
     heard = len(listener.messages)
     clock.run(5)
     until(lambda: len(listener.messages) > heard)
 
 
-def test_silence_resets_every_channel(clock: Clock, listener: Ear, until: Until) -> None:
-    clock.silence()
-    until(lambda: len(listener.messages) == 48)
-    assert {message[0] for message in listener.messages} == set(range(0xB0, 0xC0))
-
-
 def test_a_clock_told_to_end_ends_what_rings_first(
-    clock: Clock, listener: Ear, children: list[Subprocess], click: Click, until: Until
+    clock: Clock, listener: Ear, started: "Started", click: Click, until: Until
 ) -> None:
     clock.load(click(bars=50, tempo=120, rings=True))
     clock.run()
     until(listener.notes)
-    os.kill(children[0].pid, signal.SIGTERM)
+    os.kill(started.first, signal.SIGTERM)
     # The clock that is started in its place silences all channels once more.
     until(lambda: len(listener.messages) >= 50 and listener.messages[-1][0] == 0xBF)
     after = listener.messages[len(listener.notes()) :]
-    assert after[0] == bytes([0x80 | midi.PERCUSSION, 76, 64])
+    assert after[0] == bytes([NOTE_OFF, 76, 64])
     assert "started again" in (clock.take_message() or "")
 
 
 def test_a_clock_that_is_killed_is_silenced_by_the_next(
-    clock: Clock, listener: Ear, children: list[Subprocess], click: Click, until: Until
+    clock: Clock, listener: Ear, started: "Started", click: Click, until: Until
 ) -> None:
     clock.load(click(bars=50, tempo=120, rings=True))
     clock.run()
     until(listener.notes)
-    children[0].kill()
-    until(lambda: listener.messages[-1][0] == 0xBF)
-    assert len(children) == 2
+    started.children[0].kill()
+    until(lambda: listener.messages[-1] == bytes([0xBF, 120, 0]))
+    assert listener.messages[-48:] == [
+        bytes([0xB0 | channel, number, 0]) for channel in range(16) for number in (64, 123, 120)
+    ]
+    assert len(started.children) == 2
 
 
 def test_a_screen_that_is_killed_leaves_nothing_ringing(listener: Ear, until: Until) -> None:
@@ -130,7 +120,7 @@ def test_a_screen_that_is_killed_leaves_nothing_ringing(listener: Ear, until: Un
     parent.kill()
     parent.wait()
     until(listener.released)
-    assert bytes([0x80 | midi.PERCUSSION, 76, 64]) in listener.messages
+    assert bytes([NOTE_OFF, 76, 64]) in listener.messages
 
 
 def test_a_port_that_goes_away_is_noticed_and_another_can_be_opened(

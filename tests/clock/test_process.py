@@ -6,13 +6,16 @@ import subprocess
 import sys
 import time
 from collections.abc import Callable, Iterator
+from typing import TYPE_CHECKING
 
 import pytest
 
 from chartwalk.clock.client import Clock
 from chartwalk.clock.schedule import ScheduledBar
-from chartwalk.clock.spawn import Subprocess, module_command
 from chartwalk.clock.state import State
+
+if TYPE_CHECKING:
+    from tests.clock.conftest import Started
 
 Until = Callable[[Callable[[], object]], None]
 Click = Callable[..., list[ScheduledBar]]
@@ -28,7 +31,7 @@ from chartwalk.clock.spawn import Subprocess, module_command
 pids = []
 def spawn():
     child = Subprocess(module_command("chartwalk.clock.process"))
-    pids.append(child.pid)
+    pids.append(child._process.pid)
     return child
 clock = Clock(None, spawn=spawn)
 clock.load([ScheduledBar(960, 1 / 960)] * 100)
@@ -40,24 +43,8 @@ time.sleep(600)
 """
 
 
-class Started:
-    """Starts clock processes and knows them."""
-
-    def __init__(self) -> None:
-        self.children: list[Subprocess] = []
-
-    def __call__(self) -> Subprocess:
-        self.children.append(Subprocess(module_command("chartwalk.clock.process")))
-        return self.children[-1]
-
-
 @pytest.fixture
-def started() -> Started:
-    return Started()
-
-
-@pytest.fixture
-def clock(started: Started) -> Iterator[Clock]:
+def clock(started: "Started") -> Iterator[Clock]:
     with Clock(None, spawn=started) as clock:
         yield clock
 
@@ -138,7 +125,7 @@ def test_a_sign_of_life_comes_with_figures(clock: Clock, click: Click, until: Un
 
 
 def test_a_clock_that_dies_is_started_again_and_that_is_said(
-    clock: Clock, started: Started, click: Click, until: Until
+    clock: Clock, started: "Started", click: Click, until: Until
 ) -> None:
     clock.load(click(bars=50))
     clock.run()
@@ -153,26 +140,28 @@ def test_a_clock_that_dies_is_started_again_and_that_is_said(
 
 
 @posix_only
-def test_a_clock_that_hangs_is_started_again(clock: Clock, started: Started, until: Until) -> None:
-    os.kill(started.children[0].pid, signal.SIGSTOP)
+def test_a_clock_that_hangs_is_started_again(
+    clock: Clock, started: "Started", until: Until
+) -> None:
+    os.kill(started.first, signal.SIGSTOP)
     until(lambda: len(started.children) == 2)
     assert clock.take_message() is not None
 
 
-def test_closing_ends_the_process(started: Started, click: Click, gone: Gone) -> None:
+def test_closing_ends_the_process(started: "Started", click: Click, gone: Gone) -> None:
     with Clock(None, spawn=started) as clock:
         clock.load(click())
         clock.run()
     assert not clock.alive
-    assert gone(started.children[0].pid)
+    assert gone(started.first)
 
 
 @posix_only
 @pytest.mark.parametrize("name", ["SIGTERM", "SIGINT", "SIGHUP"])
-def test_a_signal_ends_the_process_cleanly(name: str) -> None:
-    child = Subprocess(module_command("chartwalk.clock.process"))
+def test_a_signal_ends_the_process_cleanly(started: "Started", name: str) -> None:
+    child = started()
     assert child.read()  # ready
-    os.kill(child.pid, getattr(signal, name))
+    os.kill(started.first, getattr(signal, name))
     while child.read():
         pass
     assert child.wait(20)

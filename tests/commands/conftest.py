@@ -41,7 +41,7 @@ meter    4/4
 tempo    84
 
 section  Verse
-road     | pickup |      |             | 1.          | 2.   | fine |
+road     | pickup |      |             | 1.          | 2.   |      |
 chords   | D7     |: G   | C7[b9] F#m7b5 | D7        :| G    | N.C. |
 tune     | D4:1   | G4:4 | E4:4        | D4:4        | G4:4 | r:4  |
 """

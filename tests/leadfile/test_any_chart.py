@@ -58,7 +58,6 @@ syllable_texts = st.text(
 syllables = (
     st.builds(Syllable, syllable_texts, st.booleans())
     | st.just(Syllable(""))
-    | st.just(Syllable("-"))
     | st.sampled_from([Syllable("la"), Syllable("süß", joined=True), Syllable(":"), Syllable("#")])
 )
 pitches = st.builds(

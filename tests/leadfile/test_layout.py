@@ -108,7 +108,8 @@ def test_header_words_hold_from_the_next_bar_on(bars: Bars) -> None:
     assert [bar.key for bar in read] == [Key(), Key(2), Key(2), Key(2), Key(2, "minor")]
     assert [str(bar.meter) for bar in read] == ["4/4", "4/4", "3/4", "3/4", "6/8"]
     assert [bar.length for bar in read] == [4, 4, 3, 3, 3]
-    assert [bar.tempo for bar in read] == [DEFAULT_TEMPO, DEFAULT_TEMPO, 60, 60, 60]
+    # From 3/4 to 6/8 the eighths go on as they were: 120 of them are 40 dotted quarters.
+    assert [bar.tempo for bar in read] == [DEFAULT_TEMPO, DEFAULT_TEMPO, 60, 60, 40]
     assert [bar.feel for bar in read] == ["straight"] * 4 + ["swing"]
 
 

@@ -22,7 +22,7 @@ CELLS = [
     ("B4:2 B4:2", "o'er; (the) ", "o'er; (the)"),
     ("B4:2 B4:2", "süß- été!", "süß- été!"),
     ("B4:2 B4:2", "self-made up-to-", "self-made up-to-"),
-    ("B4:2 B4:2", "- la", "- la"),
+    ("B4:2 B4:2", "lan - terns", "lan- terns"),
     ("B4:2 B4:2", "a_b _c", "a_b _c"),
     # Notes that a tie leads into take no syllable.
     ("B4:2~ B4:1 A4:1", "la lo", "la lo"),

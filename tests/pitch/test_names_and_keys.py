@@ -127,7 +127,7 @@ def test_keys_past_seven_signs_are_refused(text: str) -> None:
 
 
 @pytest.mark.parametrize(
-    "text", ["", "G", "major", "g major", "H major", "G dorian", "G major ", "G Major", "Gmajor"]
+    "text", ["", "G", "major", "g major", "H major", "G dorian", "G major ", "Gmajor"]
 )
 def test_unreadable_keys_say_so(text: str) -> None:
     with pytest.raises(ValueError, match="no key"):

@@ -35,12 +35,11 @@ class Rule:
     then: Spot | None = None
 
 
-MAJOR: Final = "maj|Maj|MAJ|ma|Ma|MA|M"
+MAJOR: Final = "maj|Maj|MAJ|ma|Ma(?!dd|ug|lt)|MA|M"
 TRIANGLE: Final = "Δ|△|∆"
 ACCIDENTAL: Final = "[b♭#♯]"
-SIGN: Final = r"[b♭#♯+\-−]"
+SIGN: Final = r"[b♭#♯+\-−–]"
 SUSPENDED: Final = "sus(2sus4|4sus2|24|42|2|4)?"
-STANDING: Final = (Spot.ROOT, Spot.QUALITY, Spot.TAIL)
 EVERYWHERE: Final = tuple(Spot)
 SUSPENSIONS: Final = {
     "": (4,), "4": (4,), "2": (2,), "24": (2, 4), "42": (2, 4), "2sus4": (2, 4), "4sus2": (2, 4),
@@ -58,7 +57,7 @@ def _rule(
 
 def _signed(match: re.Match[str]) -> tuple[int, int]:
     """Return (degree, alteration) of a sign and a number; + and - stand for sharp and flat."""
-    sign = {"+": "#", "-": "b", "−": "b"}.get(match[1] or "", match[1] or "")
+    sign = {"+": "#", "-": "b", "−": "b", "–": "b"}.get(match[1] or "", match[1] or "")
     return int(match[2]), alteration(sign)
 
 
@@ -78,22 +77,22 @@ def _sixth(recipe: Recipe, match: re.Match[str]) -> str:
 
 
 RULES: Final = (
-    _rule((Spot.ROOT, Spot.QUALITY), r"(-|−)(5)(?!\d)",
+    _rule((Spot.ROOT, Spot.QUALITY), r"(-|−|–)(5)(?!\d)",
           lambda r, m: r.alter(*_signed(m)), Spot.TAIL),
-    _rule((Spot.ROOT,), r"min|Min|MIN|mi|Mi|MI|m(?!a(?!dd|ug|lt))|-|−",
+    _rule((Spot.ROOT,), r"min|Min|MIN|mi|Mi|MI|m(?!a(?!dd|ug|lt))|-|−|–",
           lambda r, _: r.minor(), Spot.QUALITY),
     _rule((Spot.ROOT, Spot.QUALITY), rf"(?:{MAJOR})(?:6/9|69|6)", _sixth, Spot.TAIL),
     _rule(EVERYWHERE, rf"(?:{MAJOR}|{TRIANGLE})(7|9|11|13)?", _major, Spot.TAIL),
-    _rule((Spot.ROOT,), r"(?:ø|Ø|∅)(7|9|11)?",
+    _rule((Spot.ROOT,), r"(?:ø|Ø|∅|⌀)(7|9|11)?",
           lambda r, m: r.half_diminish(int(m[1] or 7)), Spot.TAIL),
-    _rule((Spot.ROOT,), r"dim|°|º|o(?!m)", lambda r, _: r.diminish(), Spot.QUALITY),
+    _rule((Spot.ROOT,), r"dim|°|º|˚|o(?!m)", lambda r, _: r.diminish(), Spot.QUALITY),
     _rule((Spot.ROOT, Spot.QUALITY), r"(?:aug|\+)(?:5(?!\d))?", lambda r, _: r.augment(),
           Spot.QUALITY),
     _rule((Spot.ROOT, Spot.QUALITY), r"6/9|69|6", _sixth, Spot.TAIL),
     _rule((Spot.ROOT, Spot.QUALITY), r"(7|9|11|13)", lambda r, m: r.number(int(m[1])), Spot.TAIL),
     _rule((Spot.ROOT,), r"5", lambda r, _: r.power(), Spot.TAIL),
     _rule((Spot.ROOT, Spot.QUALITY), r"(2|4)", lambda r, m: r.add(int(m[1]), 0), Spot.TAIL),
-    _rule((Spot.ROOT, Spot.TAIL), r"alt", lambda r, _: r.altered(), Spot.TAIL),
+    _rule((Spot.ROOT, Spot.TAIL, Spot.BRACKET), r"alt", lambda r, _: r.altered(), Spot.TAIL),
     _rule((Spot.ROOT, Spot.QUALITY), SUSPENDED, _suspended, Spot.QUALITY),
     _rule((Spot.TAIL, Spot.BRACKET), SUSPENDED, _suspended),
     _rule(EVERYWHERE, rf"add({SIGN})?(2|4|6|7|9|11|13)", lambda r, m: r.add(*_signed(m))),
@@ -103,6 +102,7 @@ RULES: Final = (
     _rule((Spot.ROOT, Spot.QUALITY), rf"({ACCIDENTAL})(4|5|6|9|11|13)",
           lambda r, m: r.alter(*_signed(m)), Spot.TAIL),
     _rule((Spot.TAIL,), r"\+", lambda r, _: r.augment()),
-    _rule((Spot.BRACKET,), r"()(4|6|7|9|11|13)", lambda r, m: r.add(*_signed(m))),
+    _rule((Spot.BRACKET,), r"7", lambda r, _: r.number(7)),
+    _rule((Spot.BRACKET,), r"()(4|6|9|11|13)", lambda r, m: r.add(*_signed(m))),
 )  # fmt: skip
 """Every piece that may follow the root, in the order in which they are tried."""

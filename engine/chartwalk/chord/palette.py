@@ -43,9 +43,9 @@ class Palette:
     def keys(self) -> tuple[Pitch, ...]:
         """The palette on actual keys, the bass first, within C3 to B5.
 
-        The bass lies in the octave from C3, the other notes close above it in the order of their
-        degrees, 9th, 11th and 13th an octave higher. It shows which keys the symbol names; how the
-        hands would rather share them is another matter.
+        The bass lies in the octave from C3, the other notes close above it, 9th, 11th and 13th an
+        octave higher, and all of them from low to high. It shows which keys the symbol names; how
+        the hands would rather share them is another matter.
         """
         if self.bass is None:
             return ()

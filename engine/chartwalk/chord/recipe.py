@@ -97,14 +97,16 @@ class Recipe:
     def augment(self) -> str:
         """Raise the fifth."""
         self.put(5, 1)
-        return f"augmented: raise the fifth, so {self.say((1, 3, 5))}"
+        augmented = "augmented: " if Degree(3) in self.degrees else ""
+        return f"{augmented}raise the fifth, so {self.say((1, 3, 5))}"
 
     def stack(self, number: int, seventh: int) -> str:
         """Add a seventh and the thirds above it up to 9, 11 or 13."""
+        verb = "make it" if self._has(7) else "add"
         steps = [step for step in STACKS[number] if step != 11 or Degree(4) not in self.degrees]
         for step in steps:
             self.put(step, seventh if step == 7 else 0)
-        line = f"add a {SEVENTHS[seventh]} seventh, {spoken(self.name(Degree(7, seventh)))}"
+        line = f"{verb} a {SEVENTHS[seventh]} seventh, {spoken(self.name(Degree(7, seventh)))}"
         if above := steps[1:]:
             line += f", and above it the {listed(word(step) for step in above)}, {self.say(above)}"
         return line
@@ -132,8 +134,8 @@ class Recipe:
         self.drop(3)
         for number in numbers:
             self.put(number)
-            if number == 4 and Degree(11) in self.degrees:
-                self.drop(11)  # the fourth is the same note, an octave down
+            if Degree(number + 7) in self.degrees:
+                self.drop(number + 7)  # the same note, an octave up
         names = listed(f"the {word(number)} ({self.say((number,))})" for number in numbers)
         return f"suspended: {names} in place of the third"
 
@@ -161,13 +163,12 @@ class Recipe:
 
     def altered(self) -> str:
         """Add a minor seventh with fifth and ninth both altered, the choice left to the player."""
+        seventh = "" if self._has(7) else f"add a minor seventh, {self.name(Degree(7, -1))}; "
         self.drop(5)
         self.put(7, -1)
         self.degrees += [Degree(5, -1), Degree(5, 1), Degree(9, -1), Degree(9, 1)]
-        return (
-            "altered: a minor seventh, and fifth and 9th each lowered or raised as you choose: "
-            f"{self.say((5,))} and {self.say((9,))}"
-        )
+        choice = f"fifth {self.say((5,))} and 9th {self.say((9,))}, each lowered or raised"
+        return f"altered: {seventh}{choice} as you choose, no plain fifth or 9th"
 
     def omit(self, number: int) -> str:
         """Leave out the note on a degree."""

@@ -28,7 +28,7 @@ class ChordError(ValueError):
         self.symbol, self.column, self.fits = symbol, column, fits
         self.found = symbol[column - 1 :]
         found = f"{self.found!r} can't be read" if self.found else "it ends too soon"
-        super().__init__(f"chord {symbol!r}: {found}; here fits {fits}")
+        super().__init__(f"chord {symbol!r}: {found}; what fits: {fits}")
 
 
 @dataclass(frozen=True, slots=True)
@@ -101,7 +101,8 @@ def _parse(text: str) -> ChordSymbol:
 def read_symbol(text: str) -> ChordSymbol:
     """Read a symbol without spaces, anew each time; `ChordSymbol.parse` remembers."""
     if _NO_CHORD.fullmatch(text):
-        return ChordSymbol(text, None, (), None, (Piece("N.C.", "no chord: nothing is played"),))
+        silence = Piece("N.C.", "no chord here; the tune goes on alone")
+        return ChordSymbol(text, None, (), None, (silence,))
     match = _ROOT.match(text)
     if not match:
         raise ChordError(text, 1, _root_advice(text))
@@ -149,7 +150,10 @@ def _read_piece(
     for rule in RULES:
         if spot in rule.spots and (match := rule.pattern.match(text, place)):
             line = rule.act(recipe, match)
-            pieces.append(Piece(_pretty(match[0]), line))
+            display = _pretty(match[0])
+            if len(pieces) == 1 and display[0] in "♯♭":  # it would stick to the root
+                display = f"({display})"
+            pieces.append(Piece(display, line))
             after = spot if spot is Spot.BRACKET or rule.then is None else rule.then
             return match.end(), after
     raise ChordError(text, place + 1, spot.value)
@@ -168,7 +172,8 @@ def _bass_line(recipe: Recipe, bass: Name) -> str:
     key = bass.pitch_class
     labels = [d.label for d in sorted(recipe.degrees) if recipe.name(d).pitch_class == key]
     place = f"the {labels[0]} of the chord" if labels else "a note outside the chord"
-    return f"{spoken(bass)} in the bass, {place}"
+    comma = "," if bass.friendly else ""
+    return f"{spoken(bass)}{comma} in the bass, {place}"
 
 
 def _pretty(piece: str) -> str:

@@ -22,8 +22,8 @@ from chartwalk.clock.messages import (
     Open,
     Opened,
     Rate,
-    Run,
     Silence,
+    Start,
     Stop,
 )
 from chartwalk.clock.moment import moment
@@ -34,15 +34,16 @@ from chartwalk.clock.spawn import Child, Subprocess, module_command
 from chartwalk.clock.state import Change, State, after
 from chartwalk.clock.watch import Remedy
 from chartwalk.clock.wire import bar_messages
-from chartwalk.midi import output_ports
 
 MESSAGES: Final = 8  # kept until the screen takes them
+Look = Callable[[], Collection[str]]
 
 
 class Clock:
     """A clock in a process of its own; started again where it is lost.
 
-    Moments are those of ``chartwalk.clock.moment``, the same in every process.
+    Moments are those of ``chartwalk.clock.moment``, the same in every process. ``look`` lists the
+    ports that a fresh process sees: so a loss is found that the clock's own process can't notice.
     """
 
     def __init__(
@@ -51,7 +52,7 @@ class Clock:
         *,
         spawn: Callable[[], Child],
         now: Callable[[], float] = moment,
-        look: Callable[[], Collection[str]] = lambda: output_ports().outputs,
+        look: Look | None = None,
     ) -> None:
         self._now = now
         self._lock = threading.RLock()
@@ -70,15 +71,18 @@ class Clock:
         self._messages: deque[str] = deque(maxlen=MESSAGES)
         self._keeper = Keeper(self, self._lock, spawn, now)
         # Opening the port anew tells whether it is there; if the process hangs, it is replaced.
-        self._guard = Guard(lambda: self._sound.port, look, self._reopen)
-        self._guard.start()
+        self._guard = Guard(lambda: self._sound.port, look, self._reopen) if look else None
+        if self._guard:
+            self._guard.start()
         atexit.register(self.close)
 
     @classmethod
-    def start(cls, port: str | None, *, command: Sequence[str] | None = None) -> "Clock":
+    def start(
+        cls, port: str | None, *, look: Look | None = None, command: Sequence[str] | None = None
+    ) -> "Clock":
         """Start a clock on a port, or a silent one; what goes wrong is said by ``take_message``."""
         wanted = list(command or module_command("chartwalk.clock.process"))
-        return cls(port, spawn=lambda: Subprocess(wanted))
+        return cls(port, spawn=lambda: Subprocess(wanted), look=look)
 
     def __enter__(self) -> Self:
         return self
@@ -121,7 +125,7 @@ class Clock:
             seconds = self._bars[first].tick_seconds / self._rate
             # Until the clock says when it starts, it stands at the bar line.
             self._anchor = Anchor(number, math.inf, first, 0.0, seconds, State.RUNNING)
-            self._keeper.send([Run(number, first)])
+            self._keeper.send([Start(number, first)])
 
     def rate(self, value: float) -> None:
         """Play at 0.1 to 10 times the written tempo from the next bar line on, or raise ValueError.
@@ -137,11 +141,6 @@ class Clock:
         with self._lock:
             self._rest(Change.STOP, self._now())
             self._keeper.send([Stop()])
-
-    def silence(self) -> None:
-        """Silence all channels of the port; what runs goes on."""
-        with self._lock:
-            self._keeper.send([Silence()])
 
     def open(self, port: str | None) -> None:
         """Go on with another port, or with none. Best while stopped: it takes some 30 ms."""
@@ -159,7 +158,8 @@ class Clock:
             self._rest(Change.STOP, self._now())
             self._sound = Sound.silent(NO_CLOCK)
         atexit.unregister(self.close)
-        self._guard.close()
+        if self._guard:
+            self._guard.close()
         self._keeper.close()
 
     # What the clock says.
@@ -237,12 +237,13 @@ class Clock:
         """
         self._sound = _before_opening(self._port)
         silence = [Silence()] if self._again else []
-        run = [Run(self._anchor.run, self._anchor.bar)] if self._state is State.RUNNING else []
+        run = [Start(self._anchor.run, self._anchor.bar)] if self._state is State.RUNNING else []
         return [Open(self._port), Rate(self._rate), *silence, *_schedule(self._bars), *run]
 
     def _reopen(self, port: str) -> None:
         with self._lock:
-            self._sound = _before_opening(port)
+            if self._keeper.alive:
+                self._sound = _before_opening(port)
             self._keeper.send([Open(port)])
 
     def _follows(self, run: int) -> bool:
@@ -256,7 +257,7 @@ class Clock:
 
 
 def _before_opening(port: str) -> Sound:
-    return Sound.silent(f"opening {port}" if port else NO_PORT)
+    return Sound.opening(port) if port else Sound.silent(NO_PORT)
 
 
 def _schedule(bars: Sequence[ScheduledBar]) -> Iterable[Message]:

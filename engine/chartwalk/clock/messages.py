@@ -30,8 +30,8 @@ class AddEvents:
 
 
 @dataclass(frozen=True, slots=True)
-class Run:
-    """Run from a bar. ``run`` is a number of the screen's own that comes back with what follows."""
+class Start:
+    """Start at a bar. ``run`` is a number of the screen's own that comes back with what follows."""
 
     run: int
     first: int
@@ -120,6 +120,6 @@ class Heartbeat:
     worst: float
 
 
-Up = Clear | AddBar | AddEvents | Run | Rate | Stop | Silence | Open | Quit
+Up = Clear | AddBar | AddEvents | Start | Rate | Stop | Silence | Open | Quit
 Down = Ready | Opened | Anchor | Ended | Failed | Heartbeat
 Message = Up | Down

@@ -10,9 +10,8 @@ from typing import Final
 
 from chartwalk.clock.messages import Opened
 from chartwalk.clock.ports import GONE, MISSING, NO_SYSTEM, Device, PortError, open_output
+from chartwalk.clock.schedule import NOTE_OFF, NOTE_ON
 
-NOTE_OFF: Final = 0x80
-NOTE_ON: Final = 0x90
 CONTROL: Final = 0xB0
 RELEASE: Final = (64, 123, 120)  # damper up, all notes off, all sound off: in this order
 CHANNELS: Final = range(16)

@@ -17,8 +17,8 @@ from chartwalk.clock.messages import (
     Ended,
     Failed,
     Rate,
-    Run,
     Silence,
+    Start,
     Stop,
     Up,
 )
@@ -70,7 +70,7 @@ class Player:
                 self._halt(Change.CLEAR)
                 self._bars.clear()
                 self._builder = BarBuilder()
-            case Run(run, first):
+            case Start(run, first):
                 self._start(run, first)
             case Rate(rate):
                 self._rate = check_rate(rate)

@@ -10,6 +10,7 @@ import struct
 import sys
 from typing import Final
 
+REAL_TIME: Final = "real time"
 REAL_TIME_PRIORITY: Final = 20  # below the sound server's own threads
 NICE: Final = -10
 SLACK_NS: Final = 1
@@ -24,7 +25,7 @@ def raise_priority() -> str:
     if sys.platform == "win32":
         return "high"  # asked for when the process is started
     if _real_time():
-        return "real time"
+        return REAL_TIME
     granted = ["nice"] if _nice() else []
     if sys.platform == "linux":
         granted += _fine_timers()

@@ -22,13 +22,11 @@ from chartwalk.clock.output import Output
 from chartwalk.clock.pipes import Inbox, Outbox, PollingInbox, ThreadedInbox
 from chartwalk.clock.player import Player
 from chartwalk.clock.ports import own_pipe
-from chartwalk.clock.priority import raise_priority
+from chartwalk.clock.priority import REAL_TIME, raise_priority
 from chartwalk.clock.wire import Decoder, encode
 
-SPIN: Final = {
-    "real time": 0.000_15
-}  # seconds of busy waiting; more costs a normal process its turn
-LEAST_SPIN: Final = 0.000_1
+SPIN: Final = 0.000_1  # seconds of busy waiting; more costs a normal process its turn
+REAL_TIME_SPIN: Final = 0.000_15
 BEAT: Final = 1.0  # seconds between heartbeats
 SPARE: Final = 0.003  # seconds a heartbeat needs before the next message
 SPARE_TO_LOOK: Final = 0.03  # seconds that looking for the port may take
@@ -51,7 +49,7 @@ class Service:
         self._outbox = outbox
         self._output = output
         self._now = now
-        self._spin = SPIN.get(priority, LEAST_SPIN)
+        self._spin = REAL_TIME_SPIN if priority == REAL_TIME else SPIN
         self._player = Player(output, now)
         self._decoder = Decoder()
         self._beat = now()

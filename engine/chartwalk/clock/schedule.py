@@ -8,17 +8,21 @@ Reference: MIDI 1.0 (status bytes, how many data bytes follow each, data bytes b
 """
 
 import math
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Final
 
 TICKS_PER_QUARTER: Final = 960
 MAX_TICKS: Final = 2**31 - 1
-SLOWEST: Final = 0.1
-FASTEST: Final = 10.0
+SLOWEST_RATE: Final = 0.1
+FASTEST_RATE: Final = 10.0
+SLOWEST, FASTEST = SLOWEST_RATE, FASTEST_RATE  # tests/tui/test_run.py still asks for these
 
+# The channel's number, 0 to 15, is added to these.
+NOTE_OFF: Final = 0x80
+NOTE_ON: Final = 0x90
 # Data bytes after each status. System exclusive and the undefined statuses are missing: not short.
-_CHANNEL: Final = {0x80: 2, 0x90: 2, 0xA0: 2, 0xB0: 2, 0xC0: 1, 0xD0: 1, 0xE0: 2}
+_CHANNEL: Final = {NOTE_OFF: 2, NOTE_ON: 2, 0xA0: 2, 0xB0: 2, 0xC0: 1, 0xD0: 1, 0xE0: 2}
 _SYSTEM: Final = {0xF1: 1, 0xF2: 2, 0xF3: 1, 0xF6: 0, 0xF8: 0, 0xFA: 0, 0xFB: 0, 0xFC: 0}
 _REAL_TIME: Final = {0xFE: 0, 0xFF: 0}
 DATA_BYTES: Final = (
@@ -57,8 +61,8 @@ class ScheduledBar:
     Raises ValueError for a length or tempo that is not above zero, and for events out of order or
     at or after the end of the bar: what falls on the next bar line belongs to the next bar.
 
-    >>> ScheduledBar.at_tempo(4 * TICKS_PER_QUARTER, 120).seconds
-    2.0
+    >>> ScheduledBar(4 * TICKS_PER_QUARTER, 0.5 / TICKS_PER_QUARTER)
+    ScheduledBar(ticks=3840, tick_seconds=0.0005208333333333333, events=())
     """
 
     ticks: int
@@ -77,20 +81,6 @@ class ScheduledBar:
             tick = event.tick
         if tick >= self.ticks:
             raise ValueError(f"tick {tick} lies outside a bar of {self.ticks} ticks")
-
-    @classmethod
-    def at_tempo(
-        cls, ticks: int, quarters_a_minute: float, events: Iterable[Event] = ()
-    ) -> "ScheduledBar":
-        """Build a bar from a tempo in quarter notes a minute; raise ValueError if not above 0."""
-        if not quarters_a_minute > 0:
-            raise ValueError(f"a tempo is above 0: {quarters_a_minute}")
-        return cls(ticks, 60 / quarters_a_minute / TICKS_PER_QUARTER, tuple(events))
-
-    @property
-    def seconds(self) -> float:
-        """How long the bar lasts at rate 1.0."""
-        return self.ticks * self.tick_seconds
 
 
 @dataclass(frozen=True, slots=True)
@@ -117,21 +107,11 @@ class PlacedBar:
         return self.moment(self.ticks)
 
 
-@dataclass(frozen=True, slots=True)
-class RateChange:
-    """A rate asked for at a moment; it holds for the bars that start at that moment or later."""
-
-    moment: float
-    rate: float
-
-    def __post_init__(self) -> None:
-        check_rate(self.rate)
-
-
 def check_rate(rate: float) -> float:
     """Return the rate; raise ValueError outside 0.1 to 10."""
-    if not SLOWEST <= rate <= FASTEST:
-        raise ValueError(f"a rate is {SLOWEST:g} to {FASTEST:g} times the written tempo: {rate}")
+    if not SLOWEST_RATE <= rate <= FASTEST_RATE:
+        limits = f"{SLOWEST_RATE:g} to {FASTEST_RATE:g}"
+        raise ValueError(f"a rate is {limits} times the written tempo: {rate}")
     return rate
 
 
@@ -139,40 +119,3 @@ def place_bar(bars: Sequence[ScheduledBar], index: int, start: float, rate: floa
     """Set one bar of the schedule in time."""
     bar = bars[index]
     return PlacedBar(index, start, bar.ticks, bar.tick_seconds / rate)
-
-
-def place_bars(
-    bars: Sequence[ScheduledBar],
-    start: float,
-    *,
-    first: int = 0,
-    rate: float = 1.0,
-    changes: Iterable[RateChange] = (),
-) -> Iterator[PlacedBar]:
-    """Set the bars from ``first`` on in time; changes are given in the order they were asked for.
-
-    >>> bar = ScheduledBar(960, 0.5 / 960)
-    >>> [place.start for place in place_bars([bar] * 4, 0.0, changes=[RateChange(0.6, 2.0)])]
-    [0.0, 0.5, 1.0, 1.25]
-    """
-    waiting = list(changes)
-    for index in range(first, len(bars)):
-        while waiting and waiting[0].moment <= start:
-            rate = waiting.pop(0).rate
-        placed = place_bar(bars, index, start, rate)
-        yield placed
-        start = placed.end
-
-
-def deadlines(
-    bars: Sequence[ScheduledBar], places: Iterable[PlacedBar]
-) -> Iterator[tuple[float, bytes]]:
-    r"""Give every message of the placed bars with the moment it is due.
-
-    >>> bar = ScheduledBar(960, 0.5 / 960, (Event(480, b"\xf8"),))
-    >>> list(deadlines([bar], place_bars([bar], 1.0)))
-    [(1.25, b'\xf8')]
-    """
-    for placed in places:
-        for event in bars[placed.index].events:
-            yield placed.moment(event.tick), event.message

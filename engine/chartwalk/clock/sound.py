@@ -16,15 +16,24 @@ NO_CLOCK: Final = "the clock is not running"
 
 @dataclass(frozen=True, slots=True)
 class Sound:
-    """What sounds: the name of the port, or None; and a line that says so or why not."""
+    """What sounds: the name of the port, or None; and a line that says so or why not.
+
+    ``settled`` is False while a port is being opened.
+    """
 
     port: str | None
     note: str
+    settled: bool = True
 
     @classmethod
     def heard(cls, port: str) -> Self:
         """Build the line for a port that is open."""
         return cls(port, f"sound goes to {port}")
+
+    @classmethod
+    def opening(cls, port: str) -> Self:
+        """Build the line for a port that was asked for a moment ago."""
+        return cls(None, f"silent: opening {port}", settled=False)
 
     @classmethod
     def silent(cls, reason: str) -> Self:

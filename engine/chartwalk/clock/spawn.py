@@ -28,9 +28,6 @@ class Child(Protocol):
     def write(self, data: bytes) -> None:
         """Write all of it, waiting for as long as that takes; raise OSError once nobody reads."""
 
-    def end_input(self) -> None:
-        """Say that nothing more will be written."""
-
     def read(self) -> bytes:
         """Wait for bytes; none at the end."""
 
@@ -73,20 +70,11 @@ class Subprocess:
         self._input = self._process.stdin
         self._output = self._process.stdout
 
-    @property
-    def pid(self) -> int:
-        """The number of the process."""
-        return self._process.pid
-
     def write(self, data: bytes) -> None:
         """Write all of it, waiting for as long as that takes; raise OSError once nobody reads."""
         left = memoryview(data)
         while left:
             left = left[self._input.write(left) :]
-
-    def end_input(self) -> None:
-        """Say that nothing more will be written."""
-        self._input.close()
 
     def read(self) -> bytes:
         """Wait for bytes; none at the end."""

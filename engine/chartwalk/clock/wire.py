@@ -25,8 +25,8 @@ from chartwalk.clock.messages import (
     Quit,
     Rate,
     Ready,
-    Run,
     Silence,
+    Start,
     Stop,
 )
 from chartwalk.clock.schedule import Event, ScheduledBar
@@ -111,7 +111,7 @@ _CODECS: Final[dict[int, _Codec]] = {
     1: _fixed(Clear, ""),
     2: _fixed(AddBar, "IdI"),
     3: _Codec(AddEvents, _pack_events, _unpack_events),
-    4: _fixed(Run, "II"),
+    4: _fixed(Start, "II"),
     5: _fixed(Rate, "d"),
     6: _fixed(Stop, ""),
     7: _fixed(Silence, ""),
@@ -154,15 +154,14 @@ class Decoder:
     """Turns bytes, cut anywhere, back into messages; steps over what it can't read."""
 
     def __init__(self) -> None:
-        self.skipped = 0
         self._buffer = bytearray()
 
     def feed(self, data: bytes) -> Iterator[Message]:
         """Give the messages that are whole after these bytes.
 
-        >>> frame, decoder = encode(Run(1, 2)), Decoder()
+        >>> frame, decoder = encode(Start(1, 2)), Decoder()
         >>> list(decoder.feed(b"noise" + frame[:4])), list(decoder.feed(frame[4:]))
-        ([], [Run(run=1, first=2)])
+        ([], [Start(run=1, first=2)])
         """
         self._buffer += data
         while (frame := self._next_frame()) is not None:
@@ -173,9 +172,8 @@ class Decoder:
                     raise ValueError(f"no message has the number {number}")
                 message: Message = codec.unpack(payload)
             except (struct.error, ValueError):
-                self.skipped += 1
-            else:
-                yield message
+                continue
+            yield message
 
     def _next_frame(self) -> tuple[int, bytes] | None:
         buffer = self._buffer

@@ -105,7 +105,10 @@ def _sized(
     total = sum((note.length for note in tune), Fraction(0))
     if tune and total != bar.length:
         lengths = f"last {quarters(total)}; a bar of {bar.meter} lasts {quarters(bar.length)}"
-        report(column.cells["tune"], f"the notes of this bar {lengths}")
+        count = total * bar.meter.unit / 4
+        short = f" (is it a bar of {count}/{bar.meter.unit}? Then say so: meter ...)"
+        advice = short if total < bar.length and count.denominator == 1 else ""
+        report(column.cells["tune"], f"the notes of this bar {lengths}{advice}")
         return bar
     return replace(bar, tune=tune)
 
@@ -146,7 +149,7 @@ def _words(
     column: BarCells, sized: Bar | None, before: Bar | None, report: Report
 ) -> tuple[tuple[Syllable, ...], ...]:
     verses: dict[int, tuple[Syllable, ...]] = {}
-    room = len(sung(sized, before)) if sized and sized.tune else None
+    room = _room(sized, before) if sized else None
     for number, cell in _verse_cells(column):
         syllables = read_words(cell, report)
         if room is not None and len(syllables) > room:
@@ -156,6 +159,12 @@ def _words(
             verses[number] = syllables
     count = max((number for number, verse in verses.items() if verse), default=0)
     return tuple(verses.get(number, ()) for number in range(1, count + 1))
+
+
+def _room(bar: Bar, before: Bar | None) -> int | None:
+    """Return how many syllables a bar has notes for; None without a tune to sing them on."""
+    rests = not any(note.pitch for note in bar.tune)
+    return None if rests and (bar.pickup or not bar.tune) else len(sung(bar, before))
 
 
 def _verse_cells(column: BarCells) -> Iterator[tuple[int, Token]]:

@@ -18,10 +18,12 @@ Report = Callable[[Token, str], None]
 ROAD_WORDS: Final = {
     sign.value: sign for sign in Sign if sign.value[0].isalpha() and sign is not Sign.ENDING
 }
+LOWEST, HIGHEST = -1, 9  # the octaves of the MIDI keys
 AFTER_JUMP: Final = "repeat after jump"
 _ENDING: Final = re.compile(r"(?:[1-9]\d?\.\s*)+")
-_TIMES: Final = re.compile(r"(\d{1,2})x")
+_TIMES: Final = re.compile(r"(\d{1,2}) ?x|x ?(\d{1,2})")
 _BAR_NUMBER: Final = re.compile(r"bar\s+(\S+)", re.IGNORECASE)
+_DOTTED: Final = re.compile(r"^d\.? ?([cs])\.?(?= |$)")
 _NOTE: Final = re.compile(r"([^:~]+):([^~]+)(~?)")
 
 
@@ -51,6 +53,8 @@ def read_road(cell: Token, report: Report) -> RoadCell:
 
 def _read_mark(road: RoadCell, token: Token, report: Report) -> None:
     word = " ".join(token.text.lower().split())
+    if word.startswith(("d.", "d ")):  # D.C. al Fine, as it is printed
+        word = _DOTTED.sub(r"d\1", word)
     if word == "pickup":
         road.pickup = True
     elif word == AFTER_JUMP:
@@ -58,7 +62,7 @@ def _read_mark(road: RoadCell, token: Token, report: Report) -> None:
     elif times := _TIMES.fullmatch(word):
         if road.times is not None:
             report(token, "how often the repeat is played stands twice in one bar")
-        road.times = int(times[1])
+        road.times = int(times[1] or times[2])
     elif number := _BAR_NUMBER.fullmatch(token.text):
         if road.number is not None:
             report(token, "a bar has one number")
@@ -95,7 +99,9 @@ def token_counts(length: Fraction, meter: Meter) -> list[int]:
     >>> token_counts(Fraction(4), Meter(4, 4)), token_counts(Fraction(3), Meter(6, 8))
     ([1, 2, 4], [1, 2, 3, 6])
     """
-    units = {meter.beat, Fraction(4, meter.unit)} if meter.compound else {meter.beat}
+    units = {meter.beat, *([Fraction(4, meter.unit)] if meter.compound else [])}
+    if meter.unit == 2:
+        units.add(Fraction(1))  # cut time is often written with four strokes a bar
     counts = {1}
     for unit in units:
         if (length / unit).denominator == 1:
@@ -196,6 +202,9 @@ def _read_note(token: Token, report: Report) -> Note | None:
         fits = "write quarters, such as 2, 1.5 or 1/3"
         report(token, f"{length!r} is no length: {fits}")
         return None
+    if key and not LOWEST <= key.octave <= HIGHEST:
+        report(token, f"{pitch!r} lies beyond every keyboard: C4 is middle C")
+        return None
     if not quarters_long:
         report(token, f"{token.text!r} has no length: write quarters, such as 2, 1.5 or 1/3")
         return None
@@ -213,15 +222,17 @@ def write_tune(bar: Bar) -> str:
 
 def read_words(cell: Token, report: Report) -> tuple[Syllable, ...]:
     """Read a syllable a note: a hyphen at the end joins to the next, ``_`` holds over."""
-    syllables = []
+    syllables: list[Syllable] = []
     for token in cell.split():
-        text = token.text.rstrip("-") or "-"
-        if text == "_" and token.text != "_":
-            report(token, f"{token.text!r}: _ holds over and joins to nothing; write _ alone")
-        elif text == "_":
+        text = token.text.rstrip("-")
+        if not text and syllables and syllables[-1].text:
+            syllables[-1] = Syllable(syllables[-1].text, joined=True)  # lan - terns
+        elif token.text == "_":
             syllables.append(Syllable(""))
+        elif text in {"", "_"}:
+            report(token, f"{token.text!r} joins nothing: write lan- terns, and _ to hold over")
         else:
-            syllables.append(Syllable(text, text not in {"-", token.text}))
+            syllables.append(Syllable(text, joined=text != token.text))
     return tuple(syllables)
 
 

@@ -71,7 +71,8 @@ class System:
 def layout(text: str, file: str, problems: list[Problem]) -> Iterator[Header | System]:
     """Yield the headers and systems of a text in order; what fits nowhere becomes a problem."""
     system = System()
-    for number, line in enumerate(text.replace("\r\n", "\n").split("\n"), start=1):
+    lines = text.replace("\r\n", "\n").replace("\r", "\n").split("\n")
+    for number, line in enumerate(lines, start=1):
         if line.startswith("#"):
             continue
         match = _LINE.match(line)
@@ -123,7 +124,9 @@ def _row(word: str, head: Token, rest: Token, file: str, problems: list[Problem]
     """Cut a row at its bar lines; it begins and ends with one."""
     marks = list(_BAR_LINE.finditer(rest.text))
     if not marks or rest.text[: marks[0].start()].strip() or rest.text[marks[-1].end() :].strip():
-        problems.append(rest.problem(f"a {word} row begins and ends with a bar line |", file))
+        close = "; a final bar line is written |" if rest.text.endswith("|]") else ""
+        message = f"a {word} row begins and ends with a bar line |{close}"
+        problems.append(rest.problem(message, file))
         return None
     lines = tuple(Token(m[0], rest.line, rest.column + m.start()) for m in marks)
     for bar_line in lines:

@@ -3,7 +3,17 @@
 from fractions import Fraction
 from typing import Final
 
-from chartwalk.chart import DEFAULT_TEMPO, FASTEST, FEELS, SLOWEST, Bar, Chart, Section, next_number
+from chartwalk.chart import (
+    DEFAULT_TEMPO,
+    FASTEST,
+    FEELS,
+    SLOWEST,
+    Bar,
+    Chart,
+    Section,
+    carried_tempo,
+    next_number,
+)
 from chartwalk.key import Key
 from chartwalk.leadfile.bar import BarCells, InForce, check_symbols, read_bar
 from chartwalk.leadfile.cells import read_road, read_tune, read_words
@@ -39,7 +49,7 @@ class _Reader:
         self.voice: tuple[Pitch, Pitch] | None = None
         self.meter: Meter | None = None
         self.key = Key()
-        self.tempo = DEFAULT_TEMPO
+        self.tempo: Fraction | None = DEFAULT_TEMPO  # as stated since the last bar
         self.feel = FEELS[0]
         self.sections: list[tuple[str, list[Bar]]] = [("", [])]
         self.places: list[tuple[int, int]] = []
@@ -77,6 +87,7 @@ class _Reader:
             case "tempo":
                 self.tempo = _tempo(text)
             case "feel":
+                text = text.lower()
                 if text not in FEELS:
                     raise ValueError(f"{text!r} is no feel: write {' or '.join(FEELS)}")
                 self.feel = text
@@ -99,7 +110,10 @@ class _Reader:
                 self._check_alone(row)
             bars.extend(Bar(next_number(None)) for _ in first.cells)
             return
-        force = InForce(self.meter, self.key, self.tempo, self.feel)
+        before = self._last()
+        tempo = self.tempo or carried_tempo(before, self.meter) if before else self.tempo
+        force = InForce(self.meter, self.key, tempo or DEFAULT_TEMPO, self.feel)
+        self.tempo = None
         for index in range(len(first.cells)):
             column = BarCells(
                 {word: row.cells[index] for word, row in rows.items()},

@@ -1,9 +1,10 @@
 """Writing a chart as `.lead` text, its columns aligned like the systems on paper."""
 
 from collections.abc import Iterator, Sequence
+from dataclasses import replace
 from typing import Final
 
-from chartwalk.chart import Bar, Chart, Section, Sign, next_number
+from chartwalk.chart import Bar, Chart, Section, Sign, carried_tempo, next_number
 from chartwalk.leadfile.cells import write_chords, write_road, write_tune, write_words
 from chartwalk.leadfile.number import format_number
 
@@ -59,7 +60,8 @@ def _breaks(bar: Bar, following: Bar) -> bool:
 
 def _changed(before: Bar | None, bar: Bar) -> list[str]:
     """Return the header lines for what is in force from this bar on and was not before."""
-    old = _in_force(before) if before else {}
+    carried = replace(before, tempo=carried_tempo(before, bar.meter)) if before else None
+    old = _in_force(carried) if carried else {}
     return [_line(word, value) for word, value in _in_force(bar).items() if old.get(word) != value]
 
 

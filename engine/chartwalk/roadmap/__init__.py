@@ -14,7 +14,8 @@ Rules
   ``sound``: dacapo and dalsegno the first time through).
 """
 
+from chartwalk.roadmap.goals import idle_signs
 from chartwalk.roadmap.repeats import Ending, Repeat, find_repeats
 from chartwalk.roadmap.walk import Step, ordinal, unroll
 
-__all__ = ["Ending", "Repeat", "Step", "find_repeats", "ordinal", "unroll"]
+__all__ = ["Ending", "Repeat", "Step", "find_repeats", "idle_signs", "ordinal", "unroll"]

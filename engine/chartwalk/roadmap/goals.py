@@ -69,7 +69,7 @@ def _doubles(bars: Sequence[Bar], at: Places, jumps: Sequence[Jump]) -> Iterator
 def _aims(at: Places, jumps: Sequence[Jump]) -> Iterator[Wrong]:
     """Find the jump without its goals, and the coda that no jump leads to."""
     index, sign = jumps[0] if jumps else (0, None)
-    words = sign.words if sign else "no D.C. or D.S. al Coda"
+    words = sign.words if sign else ""
     for needed, goals in NEEDS:
         if sign in needed:
             for goal in goals:
@@ -78,7 +78,24 @@ def _aims(at: Places, jumps: Sequence[Jump]) -> Iterator[Wrong]:
     if sign in TO_SEGNO and at[Sign.SEGNO] and at[Sign.SEGNO][0] > index:
         yield index, f"{words} before its segno"
     if sign not in AL_CODA and at[Sign.CODA]:
-        yield at[Sign.CODA][0], f"a coda that no jump leads to: there is {words}"
+        why = f"the {words} does not say al Coda" if sign else "write D.C. or D.S. al Coda"
+        yield at[Sign.CODA][0], f"a coda that no jump leads to: {why}"
     both = sign in AL_CODA and at[Sign.CODA] and at[Sign.TO_CODA]
     if both and at[Sign.CODA][0] <= at[Sign.TO_CODA][0]:
         yield at[Sign.CODA][0], "the coda stands before its To Coda"
+
+
+def idle_signs(bars: Sequence[Bar]) -> tuple[Problem, ...]:
+    """Return the signs that a sound road passes by, which a slip of the pen may have left alone."""
+    jump = find_goals(bars)[0].jump
+    idle = {
+        Sign.SEGNO: jump not in TO_SEGNO,
+        Sign.TO_CODA: jump not in AL_CODA,
+        Sign.FINE: jump is None,
+    }
+    return tuple(
+        Problem(f"a {mark.sign.words} that no jump makes use of", bar=bar.number, index=index)
+        for index, bar in enumerate(bars)
+        for mark in bar.marks
+        if idle.get(mark.sign)
+    )

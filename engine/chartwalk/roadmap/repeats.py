@@ -1,6 +1,7 @@
 """Which bars each repeat holds: opening and closing signs matched, endings gathered."""
 
-from collections.abc import Sequence
+from bisect import bisect_right
+from collections.abc import Collection, Sequence
 from dataclasses import dataclass, field
 from itertools import pairwise
 
@@ -47,14 +48,17 @@ class _Open:
     closings: list[tuple[int, RoadMark]] = field(default_factory=list)
 
 
-def find_repeats(bars: Sequence[Bar]) -> tuple[tuple[Repeat, ...], tuple[Problem, ...]]:
+def find_repeats(
+    bars: Sequence[Bar], sections: Collection[int] = ()
+) -> tuple[tuple[Repeat, ...], tuple[Problem, ...]]:
     """Return the repeats of a chart, and what is wrong with their signs.
 
-    A last ending without a closing sign is taken to be as long as the ending before it (common
-    practice, no source); this only tells where its bracket is drawn and where a later repeat
-    without an opening sign begins.
+    ``sections`` are the indices of the bars with which sections begin. A last ending without a
+    closing sign lasts to the next double bar line or section, and without these as long as the
+    ending before it (common practice, no source). Where a closing sign follows a double bar line
+    or the beginning of a section after such an ending, it repeats from there (ABC 2.1 section 4.8).
     """
-    scan = _Scan(bars)
+    scan = _Scan(bars, sections)
     for index in range(len(bars)):
         scan.read(index)
     scan.end()
@@ -62,8 +66,9 @@ def find_repeats(bars: Sequence[Bar]) -> tuple[tuple[Repeat, ...], tuple[Problem
 
 
 class _Scan:
-    def __init__(self, bars: Sequence[Bar]) -> None:
+    def __init__(self, bars: Sequence[Bar], sections: Collection[int]) -> None:
         self.bars = bars
+        self.borders = sorted({*sections, *(i + 1 for i, bar in enumerate(bars) if bar.double)})
         self.stack: list[_Open] = []
         self.after = 0  # the bar after the last finished repeat
         self.found: list[Repeat] = []
@@ -80,8 +85,13 @@ class _Scan:
                 self._finish(index)
             self._top().endings.append((index, ending))
         if closing := bar.mark(Sign.REPEAT_END):
-            if self._lies_after_endings(index):
-                self._finish(index + 1)
+            if self._awaits_ending() and not self._next_ending_follows(index):
+                border = self._border_after(self.stack[-1].endings[-1][0])
+                if border is not None and border <= index:
+                    self._finish(border)
+                    self.after = border
+                elif any(open_one.written for open_one in self.stack[:-1]):
+                    self._finish(index + 1)
             current = self._top()
             current.closings.append((index, closing))
             if not (current.endings and self._next_ending_follows(index)):
@@ -113,13 +123,10 @@ class _Scan:
     def _awaits_ending(self) -> bool:
         return bool(self.stack) and bool(self.stack[-1].closings)
 
-    def _lies_after_endings(self, index: int) -> bool:
-        """Whether a closing sign belongs to the repeat around one whose last ending has begun.
-
-        The sign closes the last ending otherwise, or lies inside the ending before the next one.
-        """
-        around = any(open_one.written for open_one in self.stack[:-1])
-        return around and self._awaits_ending() and not self._next_ending_follows(index)
+    def _border_after(self, index: int) -> int | None:
+        """Return the first bar after a double bar line, or of a section, beyond a bar."""
+        place = bisect_right(self.borders, index)
+        return self.borders[place] if place < len(self.borders) else None
 
     def _next_ending_follows(self, index: int) -> bool:
         following = self.bars[index + 1].mark(Sign.ENDING) if index + 1 < len(self.bars) else None
@@ -135,7 +142,8 @@ class _Scan:
                 current.start, closed[-1], closing.times, closed, (), closing.after_jump
             )
         else:
-            endings = self._endings(current, closed, limit)
+            border = self._border_after(current.endings[-1][0])
+            endings = _endings(current, closed, limit, border)
             self._check_passes(current, endings)
             repeat = Repeat(
                 current.start,
@@ -147,21 +155,6 @@ class _Scan:
             )
         self.found.append(repeat)
         self.after = repeat.last + 1
-
-    @staticmethod
-    def _endings(current: _Open, closed: tuple[int, ...], limit: int) -> tuple[Ending, ...]:
-        firsts = [index for index, _ in current.endings]
-        endings: list[Ending] = []
-        for place, (first, mark) in enumerate(current.endings):
-            if place + 1 < len(firsts):
-                last = firsts[place + 1] - 1
-            elif closed[-1] >= first:
-                last = closed[-1]
-            else:
-                length = endings[-1].last - endings[-1].first if endings else 0
-                last = min(first + length, limit - 1)
-            endings.append(Ending(mark.passes, first, last))
-        return tuple(endings)
 
     def _check_passes(self, current: _Open, endings: Sequence[Ending]) -> None:
         numbers = [number for ending in endings for number in ending.passes]
@@ -183,3 +176,23 @@ class _Scan:
 
 def _brackets(ending: RoadMark) -> str:
     return " ".join(f"{number}." for number in ending.passes)
+
+
+def _endings(
+    current: _Open, closed: tuple[int, ...], limit: int, border: int | None
+) -> tuple[Ending, ...]:
+    """Return the endings of a repeat; the last bar of the last one lies before ``limit``."""
+    firsts = [index for index, _ in current.endings]
+    endings: list[Ending] = []
+    for place, (first, mark) in enumerate(current.endings):
+        if place + 1 < len(firsts):
+            last = firsts[place + 1] - 1
+        elif closed[-1] >= first:
+            last = closed[-1]
+        elif border is not None and border <= limit:
+            last = border - 1
+        else:
+            length = endings[-1].last - endings[-1].first if endings else 0
+            last = min(first + length, limit - 1)
+        endings.append(Ending(mark.passes, first, last))
+    return tuple(endings)

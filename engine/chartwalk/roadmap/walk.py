@@ -9,7 +9,7 @@ from chartwalk.problems import ChartError, Problem
 from chartwalk.roadmap.goals import AL_CODA, AL_FINE, TO_SEGNO, Goals, find_goals
 from chartwalk.roadmap.repeats import Ending, Repeat, find_repeats
 
-ENDINGS: Final = {1: "st", 2: "nd", 3: "rd"}
+SUFFIXES: Final = {1: "st", 2: "nd", 3: "rd"}
 MAX_STEPS: Final = 100_000  # nested repeats multiply; nobody plays this many bars
 
 
@@ -36,7 +36,7 @@ def ordinal(number: int) -> str:
     ['1st', '2nd', '3rd', '11th', '22nd']
     """
     teen = 11 <= number % 100 <= 13
-    return f"{number}{'th' if teen else ENDINGS.get(number % 10, 'th')}"
+    return f"{number}{'th' if teen else SUFFIXES.get(number % 10, 'th')}"
 
 
 def unroll(chart: Chart) -> tuple[Step, ...]:
@@ -45,7 +45,7 @@ def unroll(chart: Chart) -> tuple[Step, ...]:
     Raises ChartError with every problem, each with its bar, where the road can't be walked.
     """
     bars = chart.bars
-    repeats, repeat_problems = find_repeats(bars)
+    repeats, repeat_problems = find_repeats(bars, [index for index, _ in chart.section_starts()])
     goals, goal_problems = find_goals(bars)
     problems = sorted((*repeat_problems, *goal_problems), key=lambda problem: problem.index)
     if problems:
