@@ -17,7 +17,7 @@ OPENING: Final = 1.0  # seconds; a port opens in some hundredths
 LOOK: Final = 0.01  # seconds between two looks whether it has
 
 
-def start_clock(port: str | None) -> Clock:
+def _start_clock(port: str | None) -> Clock:
     """Start a clock that notices when the port it plays on is gone."""
     return Clock.start(port, look=lambda: output_ports().outputs)
 
@@ -42,7 +42,7 @@ class Metronome:
         wanted: str | None = None,
         *,
         look: Callable[[], Ports] = output_ports,
-        start: Callable[[str | None], Clock] = start_clock,
+        start: Callable[[str | None], Clock] = _start_clock,
     ) -> None:
         self.wanted = wanted
         self._look = look

@@ -93,8 +93,8 @@ class Interval:
     def name(self) -> str:
         """The name that `parse` reads, downwards with a minus sign."""
         down = (self.letters, self.semitones) < (0, 0)
-        letters, semitones = (-self.letters, -self.semitones) if down else (
-            self.letters, self.semitones)  # fmt: skip
+        sign = -1 if down else 1
+        letters, semitones = sign * self.letters, sign * self.semitones
         shift = semitones - natural_semitones(letters)
         if letters % 7 in _PERFECT:
             quality = "P" if shift == 0 else "A" * shift if shift > 0 else "d" * -shift

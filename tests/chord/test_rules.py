@@ -223,3 +223,40 @@ def test_explanation_goes_piece_by_piece() -> None:
 )
 def test_degree_labels(degree: str, label: list[str]) -> None:
     assert [tone.degree.label for tone in ChordSymbol.parse(degree).palette.tones] == label
+
+
+@pytest.mark.parametrize(
+    ("symbol", "line"),
+    [
+        ("C7(13)", "13: add the 13th, A"),
+        ("Cadd9", "add9: add the 9th, D, no seventh"),
+        ("C13", "13: add a minor seventh, B♭, and above it the 9th, 11th and 13th, D F A"),
+        ("Cm+", "+: raise the fifth, so C E♭ G♯"),
+        ("C+", "+: augmented: raise the fifth, so C E G♯"),
+        ("Cdim7(maj7)", "maj7: make it a major seventh, B"),
+        ("C7alt", "alt: altered: choose G♭ or G♯ for the fifth and D♭ or D♯ for the 9th"),
+        ("C#/E#", "/E♯: E♯, the key F, in the bass, the 3rd of the chord"),
+        ("C/G#", "/G♯: G♯ in the bass, a note outside the chord"),
+        ("C7sus4", "sus4: suspended: the fourth (F) in place of the third"),
+    ],
+)
+def test_the_last_piece_is_told_in_plain_words(symbol: str, line: str) -> None:
+    assert ChordSymbol.parse(symbol).explanation[-1] == line
+
+
+@pytest.mark.parametrize(
+    ("symbol", "notes"),
+    [
+        ("C(7)", "C E G Bb"), ("Cm(7)", "C Eb G Bb"), ("Cdim(7)", "C Eb Gb Bbb"),
+        ("C7(alt)", "C E Gb G# Bb Db D#"), ("C˚7", "C Eb Gb Bbb"), ("C–7", "C Eb G Bb"),
+        ("CMadd9", "C E G D"), ("CMaug", "C E G#"), ("C9sus2", "C D G Bb"),
+    ],
+)  # fmt: skip
+def test_forms_that_are_typed_and_printed(symbol: str, notes: str) -> None:
+    # Common practice, no source: a 7 in brackets is the 7 that stands without them.
+    names = ChordSymbol.parse(symbol).palette.names
+    assert " ".join(name.ascii for name in names) == notes
+
+
+def test_an_alteration_does_not_stick_to_the_root_it_follows() -> None:
+    assert ChordSymbol.parse("C♮#11").display == "C(♯11)"

@@ -213,6 +213,18 @@ def test_the_last_to_look_has_the_last_word(clock: FakeClock) -> None:
     assert made.port == ORGAN
 
 
+def test_a_clock_of_its_own_is_shown_the_ports(monkeypatch: pytest.MonkeyPatch) -> None:
+    looks: list[Callable[[], tuple[str, ...]]] = []
+
+    def start(_: str | None, *, look: Callable[[], tuple[str, ...]]) -> None:
+        looks.append(look)
+
+    monkeypatch.setattr(Clock, "start", start)
+    monkeypatch.setattr("chartwalk.metronome.output_ports", lambda: Ports((PIANO, ORGAN)))
+    Metronome()
+    assert [look() for look in looks] == [(PIANO, ORGAN)]
+
+
 def test_without_any_port(metronome: MakeMetronome) -> None:
     for made in (metronome(), metronome(THROUGH)):
         made.connect()

@@ -12,6 +12,7 @@ import pytest
 
 from chartwalk.clock.client import Clock
 from chartwalk.clock.schedule import ScheduledBar
+from chartwalk.clock.spawn import Subprocess
 from chartwalk.clock.state import State
 
 if TYPE_CHECKING:
@@ -207,7 +208,8 @@ def test_whatever_is_printed_in_the_process_stays_out_of_the_frames(until: Until
         "output.Output.open = noisy\n"
         "process.main()\n"
     )
-    with Clock.start("x", command=[sys.executable, "-c", code, *sys.path]) as clock:
+    command = [sys.executable, "-c", code, *sys.path]
+    with Clock("x", spawn=lambda: Subprocess(command)) as clock:
         until(lambda: "opening" not in clock.sound.note)
         assert clock.alive
         assert clock.take_message() is None

@@ -206,3 +206,12 @@ def test_a_log_in_memory(tmp_path: Path, mark: MakeMark) -> None:
     assert store.setting("port") == "Piano"
     store.close()
     assert list(tmp_path.iterdir()) == []
+
+
+def test_a_mark_is_synced_to_the_disk(tmp_path: Path) -> None:
+    # SQLite: synchronous FULL is 2; the write-ahead log is synced at every commit only then.
+    store = Store.open(tmp_path)
+    asked = {name: store._db.execute(f"PRAGMA {name}").fetchone()[0]
+             for name in ("journal_mode", "synchronous", "foreign_keys")}  # fmt: skip
+    store.close()
+    assert asked == {"journal_mode": "wal", "synchronous": 2, "foreign_keys": 1}

@@ -36,6 +36,7 @@ def test_the_marks_of_a_mechanical_metronome() -> None:
         (60, 100, 58, 63),
         (120, 100, 116, 126),
         (81, 100, 80, 84),
+        (400, 400, 392, 408),  # eighths in 7/8 go beyond what a mechanical metronome has
     ],
 )
 def test_one_mark_slower_and_faster(tempo: int, goal: int, slower: int, faster: int) -> None:
@@ -122,3 +123,11 @@ def test_a_run_leads_from_the_step_under_way_to_the_end(session: Session) -> Non
     run = session.at(5).run()
     assert len(run.bars) == 3
     assert run.first == 5
+
+
+def test_no_tempo_is_out_of_the_clock_s_reach(written: Written) -> None:
+    session = Session(written("tempo 999\n\nchords | C |"))
+    slowest = session
+    for _ in range(200):
+        slowest = slowest.in_tempo(up=False)
+    assert Fraction(1, 10) <= slowest.scale < Fraction(1, 5)

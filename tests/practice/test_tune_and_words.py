@@ -5,6 +5,7 @@ from fractions import Fraction
 
 import pytest
 
+from chartwalk.practice import Session
 from chartwalk.song import Song
 from chartwalk.tune import TuneNote, tune_of, words_of
 
@@ -209,3 +210,35 @@ def test_the_tunes_notes_fill_every_step(demo: Demo) -> None:
             at = note.at + note.length
         if song.bars[step.bar].tune:
             assert at == song.bars[step.bar].length
+
+
+def test_a_refrain_is_sung_on_every_pass(written: Written) -> None:
+    # Common practice, no source: what is printed once under all verses belongs to all of them.
+    song = written(
+        "chords |: C | G | F | C :|\ntune | C4:4 | D4:4 | E4:4 | F4:4 |\n"
+        "words | one | day | re- | frain |\nwords 2 | two | nights | | |"
+    )
+    heard = [" ".join(s.text for s in words_of(song, step)) for step in song.steps]
+    assert heard == ["one", "day", "re", "frain", "two", "nights", "re", "frain"]
+
+
+def test_a_bar_that_one_verse_leaves_out_stays_silent(written: Written) -> None:
+    song = written(
+        "chords |: C | G | F :|\ntune | C4:4 | D4:4 | E4:4 |\n"
+        "words | one | day | more |\nwords 2 | two | | nights |"
+    )
+    assert [" ".join(s.text for s in words_of(song, step)) for step in song.steps[3:]] == [
+        "two", "", "nights",
+    ]  # fmt: skip
+
+
+def test_a_note_tied_over_a_jump_is_held(written: Written) -> None:
+    song = written("road | | 1. | 2. |\nchords |: C | F :| G |\ntune | C4:4~ | C4:4 | C4:4 |")
+    assert [tune_of(song, step)[0].held for step in song.steps] == [False, True, False, True]
+
+
+def test_a_pickup_played_again_holds_what_was_played_before(written: Written) -> None:
+    song = written("road | pickup | | dc |\nchords | | C | G7 |\ntune | r:1 | C4:4 | D4:4 |")
+    session = Session(song).at(3)
+    assert session.here.bar == 0
+    assert str(session.now.symbol) == "G7"

@@ -203,5 +203,21 @@ def test_the_last_pass_may_take_the_first_ending(road: Road) -> None:
     assert steps[-1].why == "past the other endings"
 
 
+def test_a_jump_at_the_last_pass_of_an_early_ending(road: Road) -> None:
+    steps = unroll(road(". / 1. 3., :|, dc / 2., :| / ."))
+    assert [step.bar for step in steps] == [0, 1, 0, 2, 0, 1, 0, 1, 3]
+
+
+def test_after_al_coda_fine_counts_in_the_coda_alone(road: Road) -> None:
+    # Common practice, no source: the player asked for the coda, a Fine before it is another road's.
+    steps = unroll(road(". / fine / to coda / dc al coda / coda / fine / ."))
+    assert [step.bar for step in steps] == [0, 1, 2, 3, 0, 1, 2, 4, 5]
+
+
+def test_an_ending_counts_the_bars_before_it_also_when_a_jump_lands_among_them(road: Road) -> None:
+    steps = unroll(road("|: / segno / 1., :| / 2. / ds / ."))
+    assert [(step.bar, step.pass_) for step in steps[-4:]] == [(1, 3), (3, 3), (4, 2), (5, 1)]
+
+
 def test_a_chart_without_bars_has_no_steps() -> None:
     assert unroll(Chart("Nothing", ())) == ()

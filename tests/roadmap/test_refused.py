@@ -45,6 +45,7 @@ REFUSED = [
     # The goal lies where the walk after the jump does not pass: MusicXML 4.0, sound.
     ("Fine before the segno", "fine / segno / ds al fine / .", "1 3", "Fine"),
     ("To Coda before the segno", "to coda / segno / ds al coda / coda", "1 3", "To Coda"),
+    ("coda and To Coda in one bar", ". / to coda, coda / dc al coda", "2", "coda"),
     ("coda before its To Coda", ". / coda / to coda / dc al coda", "2 3 4", "coda"),
     ("segno after its D.S.", ". / ds / segno / .", "2 3", "segno"),
     (

@@ -3,6 +3,7 @@
 import ast
 import importlib.util
 import json
+import re
 import subprocess
 import sys
 from collections.abc import Iterator
@@ -12,33 +13,17 @@ import pytest
 
 SCREEN_AND_HEAVY = ("textual", "rich", "mido", "music21", "rtmidi", "_rtmidi")
 
-# The engine from the bottom up. A module may import its own level and those below it.
-LEVELS = (
-    {"pitch", "problems", "tempo", "clock.moment"},
-    {"meter", "key", "chord"},
-    {"chart"},
-    {"reading"},
-    {"leadfile", "musicxml", "roadmap"},
-    {"song"},
-    {"files", "tune"},
-    {"clock", "midi"},
-    {"click"},
-    {"metronome"},
-    {"practice"},
-    {"log"},
-)
-# The screens from the bottom up; the engine lies below them all.
-TUI_LEVELS = (
-    {"demos", "actions", "theme"},
-    {"widgets", "shelf"},
-    {"views"},
-    {"screens"},
-    {"palette"},
-    {"app"},
-    {"commands", "start"},
-    {"cli"},
-    {"__main__"},
-)
+GUIDE = Path(__file__).parents[2] / "DEVELOPERS.md"
+
+
+def table(heading: str) -> tuple[set[str], ...]:
+    """The rows of a table of the contributor's guide, from the bottom up: the rooms of each."""
+    text = GUIDE.read_text(encoding="utf-8").partition(f"| {heading}, top to bottom |")[2]
+    rows = text.partition("\n\n")[0].splitlines()[2:]
+    return tuple(set(re.findall(r"`([^`]+)`", row.split("|")[1])) for row in reversed(rows))
+
+
+LEVELS, TUI_LEVELS = table("engine"), table("screens")
 
 
 def folder(package: str) -> Path:
@@ -83,13 +68,16 @@ def _walk(node: ast.AST) -> Iterator[ast.AST]:
         yield from _walk(child)
 
 
-def level(module: str, levels: tuple[set[str], ...]) -> int | None:
-    """The level of a module: its own entry, else that of the package it is in."""
-    for name in (module, module.partition(".")[0]):
-        for height, names in enumerate(levels):
-            if name in names:
-                return height
-    return None
+def room(module: str) -> str:
+    """The room a module is in: the package or module right below the top."""
+    return module.partition(".")[0]
+
+
+def level(module: str, levels: tuple[set[str], ...]) -> int:
+    """The level of the room that a module is in."""
+    found = [height for height, rooms in enumerate(levels) if room(module) in rooms]
+    assert len(found) == 1, f"{room(module)} stands {len(found)} times in the guide's table"
+    return found[0]
 
 
 def local(name: str, package: str, modules: dict[str, Path]) -> str | None:
@@ -98,29 +86,33 @@ def local(name: str, package: str, modules: dict[str, Path]) -> str | None:
     return inside if name.startswith(f"{package}.") and inside in modules else None
 
 
+def upward(
+    module: str, package: str, modules: dict[str, Path], levels: tuple[set[str], ...]
+) -> list[str]:
+    """The imports of a module that do not go down, or stay inside its own room."""
+    height = level(module, levels)
+    below = [local(name, package, modules) for name in imports(modules[module])]
+    return [
+        name
+        for name in below
+        if name and room(name) != room(module) and level(name, levels) >= height
+    ]
+
+
 @pytest.mark.parametrize("module", [name for name in ENGINE if name])
 def test_the_engine_imports_downwards_only(module: str) -> None:
-    height = level(module, LEVELS)
-    assert height is not None, f"{module} has no level: give it one"
-    for name in imports(ENGINE[module]):
-        assert not name.startswith("chartwalk_tui")
-        below = local(name, "chartwalk", ENGINE)
-        if below:
-            other = level(below, LEVELS)
-            assert other is not None
-            assert other <= height, f"{module} imports {below}, which lies above it"
+    assert not upward(module, "chartwalk", ENGINE, LEVELS)
+    assert not [name for name in imports(ENGINE[module]) if name.startswith("chartwalk_tui")]
 
 
 @pytest.mark.parametrize("module", [name for name in TUI if name])
 def test_the_screens_import_downwards_only(module: str) -> None:
-    height = level(module, TUI_LEVELS)
-    assert height is not None, f"{module} has no level: give it one"
-    for name in imports(TUI[module]):
-        below = local(name, "chartwalk_tui", TUI)
-        if below:
-            other = level(below, TUI_LEVELS)
-            assert other is not None
-            assert other <= height, f"{module} imports {below}, which lies above it"
+    assert not upward(module, "chartwalk_tui", TUI, TUI_LEVELS)
+
+
+def test_every_room_of_the_guide_is_there() -> None:
+    assert set().union(*LEVELS) == {room(name) for name in ENGINE if name}
+    assert set().union(*TUI_LEVELS) == {room(name) for name in TUI if name}
 
 
 @pytest.mark.parametrize("module", [name for name in ENGINE if name])

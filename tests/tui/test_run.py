@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 import pytest
 
 from chartwalk.clock.client import Clock
-from chartwalk.clock.schedule import FASTEST, SLOWEST
+from chartwalk.clock.schedule import FASTEST_RATE, SLOWEST_RATE
 from chartwalk.clock.spawn import Child, Subprocess, module_command
 from chartwalk.midi import Ports
 
@@ -202,7 +202,7 @@ async def test_tempo_stays_in_what_a_clock_can_play(
             await player.stand.run_action(action)
         await player.press(key, "r")
         assert "tempo" in player.line("song")
-        assert all(SLOWEST <= rate <= FASTEST for rate in player.clock.rates)
+        assert all(SLOWEST_RATE <= rate <= FASTEST_RATE for rate in player.clock.rates)
 
 
 async def test_what_the_clock_says_is_shown(stage: "OpenStage") -> None:

@@ -101,7 +101,7 @@ RULES: Final = (
           lambda r, m: r.alter(*_signed(m))),
     _rule((Spot.ROOT, Spot.QUALITY), rf"({ACCIDENTAL})(4|5|6|9|11|13)",
           lambda r, m: r.alter(*_signed(m)), Spot.TAIL),
-    _rule((Spot.TAIL,), r"\+", lambda r, _: r.augment()),
+    _rule((Spot.TAIL,), r"\+|aug", lambda r, _: r.augment()),
     _rule((Spot.BRACKET,), r"7", lambda r, _: r.number(7)),
     _rule((Spot.BRACKET,), r"()(4|6|9|11|13)", lambda r, m: r.add(*_signed(m))),
 )  # fmt: skip

@@ -167,8 +167,8 @@ class Recipe:
         self.drop(5)
         self.put(7, -1)
         self.degrees += [Degree(5, -1), Degree(5, 1), Degree(9, -1), Degree(9, 1)]
-        choice = f"fifth {self.say((5,))} and 9th {self.say((9,))}, each lowered or raised"
-        return f"altered: {seventh}{choice} as you choose, no plain fifth or 9th"
+        fifth, ninth = (" or ".join(self.say((n,)).split()) for n in (5, 9))
+        return f"altered: {seventh}choose {fifth} for the fifth and {ninth} for the 9th"
 
     def omit(self, number: int) -> str:
         """Leave out the note on a degree."""

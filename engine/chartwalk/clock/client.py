@@ -77,12 +77,10 @@ class Clock:
         atexit.register(self.close)
 
     @classmethod
-    def start(
-        cls, port: str | None, *, look: Look | None = None, command: Sequence[str] | None = None
-    ) -> "Clock":
+    def start(cls, port: str | None, *, look: Look | None = None) -> "Clock":
         """Start a clock on a port, or a silent one; what goes wrong is said by ``take_message``."""
-        wanted = list(command or module_command("chartwalk.clock.process"))
-        return cls(port, spawn=lambda: Subprocess(wanted), look=look)
+        command = module_command("chartwalk.clock.process")
+        return cls(port, spawn=lambda: Subprocess(command), look=look)
 
     def __enter__(self) -> Self:
         return self

@@ -16,7 +16,6 @@ TICKS_PER_QUARTER: Final = 960
 MAX_TICKS: Final = 2**31 - 1
 SLOWEST_RATE: Final = 0.1
 FASTEST_RATE: Final = 10.0
-SLOWEST, FASTEST = SLOWEST_RATE, FASTEST_RATE  # tests/tui/test_run.py still asks for these
 
 # The channel's number, 0 to 15, is added to these.
 NOTE_OFF: Final = 0x80

@@ -5,7 +5,7 @@ from fractions import Fraction
 from pathlib import PurePath
 from typing import Final
 
-from chartwalk.chart import Bar, Chart, Note, Sign
+from chartwalk.chart import FASTEST, SLOWEST, Bar, Chart, Note, Sign
 from chartwalk.musicxml.changes import changes
 from chartwalk.musicxml.document import Document, Part
 from chartwalk.musicxml.elements import text_of
@@ -22,7 +22,6 @@ from chartwalk.musicxml.simile import simile
 from chartwalk.musicxml.tune import events, main_voice, tied
 from chartwalk.reading import Reading
 
-SLOWEST, FASTEST = Fraction(1), Fraction(999)  # beats a minute
 _UNPRINTABLE: Final = str.maketrans("", "", " |,")  # what parts bars and marks in text
 
 
@@ -66,7 +65,7 @@ def _bars(laid: Sequence[Measure]) -> tuple[tuple[Bar, ...], tuple[Notice, ...]]
             number=measure.number.translate(_UNPRINTABLE) or str(place),
             meter=span.meter,
             key=setting.key,
-            tempo=max(SLOWEST, min(FASTEST, setting.tempo(span.meter, first))),
+            tempo=_within(setting.tempo(span.meter, first)),
             feel=setting.feel,
             length=span.length,
             pickup=span.pickup,
@@ -83,6 +82,10 @@ def _bars(laid: Sequence[Measure]) -> tuple[tuple[Bar, ...], tuple[Notice, ...]]
     bars = simile(bars, laid)
     notices = (*setting_notices, *meter_notices, *length_notices, *change_notices, *road_notices)
     return bars, notices
+
+
+def _within(tempo: Fraction) -> Fraction:
+    return max(Fraction(SLOWEST), min(Fraction(FASTEST), tempo))
 
 
 def _tune(notes: tuple[Note, ...], span: Span) -> tuple[Note, ...]:

@@ -39,7 +39,6 @@ NAMES: Final = tuple(dict.fromkeys([
 
 LARGEST: Final = 21  # no degree lies more than three octaves up
 ALTERABLE: Final = frozenset({4, 5, 6, 9, 11, 13})
-ADDABLE: Final = frozenset({2, 4, 6, 9, 11, 13})
 
 
 @lru_cache(maxsize=1024)

@@ -12,14 +12,13 @@ from dataclasses import dataclass, field, replace
 from typing import Final
 from xml.etree.ElementTree import Element
 
-from chartwalk.chart import RoadMark, Sign
+from chartwalk.chart import MOST_TIMES, RoadMark, Sign
 from chartwalk.musicxml.directions import directed
 from chartwalk.musicxml.elements import text_of, whole
 from chartwalk.musicxml.marks import Marks, with_all
 from chartwalk.musicxml.measure import Barline, Measure
 from chartwalk.musicxml.words import direction_texts, times_word
 
-MOST_TIMES: Final = 99
 MOST_PASSES: Final = 32
 _RANGE: Final = re.compile(r"(\d{1,2})(?:\s*[-–]\s*(\d{1,2}))?", re.ASCII)
 

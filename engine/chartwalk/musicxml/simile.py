@@ -18,9 +18,11 @@ def simile(bars: Sequence[Bar], measures: Sequence[Measure]) -> tuple[Bar, ...]:
     for bar, measure in zip(bars, measures, strict=True):
         distance = _distance(measure, distance)
         source = filled[-distance] if 0 < distance <= len(filled) else None
-        if source and not bar.changes and not bar.tune and bar.length == source.length:
-            bar = replace(bar, changes=source.changes, tune=source.tune)  # noqa: PLW2901
-        filled.append(bar)
+        empty = not bar.changes and not bar.tune
+        same = source is not None and empty and bar.length == source.length
+        filled.append(
+            replace(bar, changes=source.changes, tune=source.tune) if source and same else bar
+        )
     return tuple(filled)
 
 

@@ -122,19 +122,20 @@ class _Walk:
             if Sign.TO_CODA in signs and al_coda and not self.in_coda:
                 self.in_coda = True
                 return self.goals.coda, "to coda", True
-        if repeat := self.closing.get(place):
+        repeat = self.closing.get(place)
+        if repeat:
             number = self.passes[repeat.start]
             if number < repeat.times and not self._over(repeat):
                 self.passes[repeat.start] = number + 1
                 self.rounds[repeat.start] += 1
                 return repeat.start, f"repeat, {ordinal(number + 1)} time", False
             self.done.add(repeat.start)
-            if repeat.endings and place < repeat.endings[-1].first and not signs & JUMPS:
-                return repeat.last + 1, "past the other endings", True
         if signs & JUMPS and not self.jumped:
             self.jumped = True
             back = "segno" if self.goals.jump in TO_SEGNO else "the beginning"
             return self.goals.target, f"back to {back}", True
+        if repeat and repeat.endings and place < repeat.endings[-1].first:
+            return repeat.last + 1, "past the other endings", True
         return place + 1, None, True
 
     def _over(self, repeat: Repeat) -> bool:
