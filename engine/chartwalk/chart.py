@@ -60,7 +60,8 @@ _PRINTED: Final = {
 }  # fmt: skip
 
 _ORDER: Final = {sign: place for place, sign in enumerate(Sign)}
-_NUMBER: Final = re.compile(r"[^\s,|]+")
+_NUMBER: Final = re.compile(r"[^\s,|\x00-\x1f\x7f-\x9f]+")
+_CONTROL: Final = re.compile(r"[\x00-\x1f\x7f-\x9f]")  # they would steer the terminal
 _LEADING: Final = re.compile(r"\d{1,9}")
 JUMPS: Final = frozenset(sign for sign in Sign if sign.value.startswith(("dc", "ds")))
 """The signs that send the player back: D.C. and D.S., plain, al Fine and al Coda."""
@@ -116,7 +117,8 @@ class Syllable:
 
     def __post_init__(self) -> None:
         text = self.text
-        if text != "".join(text.split()) or "|" in text or text == "_":
+        spaced = text != "".join(text.split()) or _CONTROL.search(text)
+        if spaced or "|" in text or text == "_":
             raise ValueError(f"{text!r} can't be sung on one note")
         if (self.joined and not text) or text.endswith("-"):
             raise ValueError("a hyphen joins one syllable to the next: use joined")
@@ -253,7 +255,7 @@ class Chart:
 
 
 def _check_line(what: str, text: str) -> None:
-    if text != text.strip() or "\n" in text or "\r" in text:
+    if text != text.strip() or _CONTROL.search(text):
         raise ValueError(f"{what} is one line without spaces around it, not {text!r}")
 
 

@@ -1,7 +1,7 @@
 """Every action of every screen: the one table behind keys, footer, help and command list."""
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Final
 
 from textual.binding import Binding, BindingType
@@ -34,44 +34,50 @@ HELP: Final = Action("app.help", ("question_mark",), "help", "this help: what th
 QUIT: Final = Action(
     "app.quit", ("q", "ctrl+c"), "quit", "leave chartwalk; the log is already kept", 9
 )
-LOG: Final = Action("app.log", ("t",), "log", "the Log: your trouble marks", 7)
-SHELF: Final = Action("app.shelf", ("o",), "songs", "the Shelf: open another song", 8)
+LOG: Final = Action("app.log", ("t",), "log", "the Log: your trouble marks", 8)
+SHELF: Final = Action("app.shelf", ("o",), "songs", "the Shelf: open another song", 9)
 SETUP: Final = Action("app.setup", ("i",), "setup", "Setup: where the click sounds")
 CLOSE: Final = Action("close", ("escape",), "back", "back to where you were", 1)
+
+RUN: Final = Action("run", ("r",), "run", "run with the click, counted in; again: stop", 3)
+SLOWER: Final = Action("slower", ("minus",), "slower", "one metronome mark slower")
+FASTER: Final = Action("faster", ("equals_sign", "plus"), "faster", "one metronome mark faster")
+MARK: Final = Action("mark", ("m",), "mark", "mark trouble here; it is in the log at once", 4)
 
 STAND: Final = (
     Action("next_bar", ("space", "right", "pagedown"), "next bar",
            "next bar, in the order it is played (a page-turn pedal works)", 1),
-    Action("previous_bar", ("left", "pageup"), "back", "one bar back", 3),
-    Action("next_change", ("down",), "change", "next change of chord", 6),
+    Action("previous_bar", ("left", "pageup"), "back", "one bar back", 6),
+    Action("next_change", ("down",), "change", "next change of chord", 7),
     Action("previous_change", ("up",), "change back", "the change before"),
+    RUN, SLOWER, FASTER, MARK, HELP, QUIT,
     Action("first", ("home",), "start", "to the start of the song"),
     Action("last", ("end",), "end", "to the last bar"),
     Action("go_to_bar", ("g",), "go to bar", "go to a bar by its printed number"),
-    Action("run", ("r",), "run", "run with the click: a bar counted in; again: stop", 4),
-    Action("slower", ("minus",), "slower", "one metronome mark slower"),
-    Action("faster", ("equals_sign", "plus"), "faster", "one metronome mark faster"),
-    Action("mark", ("m",), "mark", "mark trouble here; it is in the log at once", 5),
-    LOG, SHELF, SETUP, HELP, QUIT,
+    LOG, SHELF, SETUP,
 )  # fmt: skip
+
+WHILE_RUNNING: Final = (
+    replace(RUN, label="stop", rank=1), replace(SLOWER, rank=2), replace(FASTER, rank=3), MARK,
+    replace(HELP, rank=5), replace(QUIT, rank=6),
+)  # fmt: skip
+"""What the footer of the Stand names while the click runs."""
 
 SHELF_SCREEN: Final = (
     Action("open", ("enter",), "open", "open the song under the cursor", 1),
-    LOG, SETUP, HELP, QUIT,
+    replace(CLOSE, rank=3), LOG, SETUP, HELP, QUIT,
 )  # fmt: skip
 
 LOG_SCREEN: Final = (
     Action("go", ("enter",), "go there", "open the Stand on the marked bar", 1),
-    CLOSE, HELP, QUIT,
+    replace(CLOSE, rank=3), HELP, QUIT,
 )  # fmt: skip
 
 SETUP_SCREEN: Final = (
     Action("choose", ("enter",), "choose", "let the click sound there; it is kept", 1),
-    Action("look_again", ("r",), "look again", "look for ports again", 3),
-    CLOSE, HELP, QUIT,
+    Action("look_again", ("r",), "look again", "look for ports again", 4),
+    replace(CLOSE, rank=3), HELP, QUIT,
 )  # fmt: skip
-
-HELP_SCREEN: Final = (CLOSE,)
 
 
 def key_names(action: Action) -> str:

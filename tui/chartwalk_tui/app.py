@@ -1,26 +1,28 @@
 """The app: it wires screens, log and metronome together."""
 
+import asyncio
+import signal
 from collections import Counter
 from collections.abc import Callable, Iterable
+from contextlib import suppress
 from functools import cached_property
 from pathlib import Path
-from typing import TYPE_CHECKING, ClassVar, cast
+from typing import TYPE_CHECKING, ClassVar
 
 from textual import work
 from textual.app import App, SystemCommand
-from textual.binding import BindingType
+from textual.binding import Binding, BindingType
 from textual.command import Provider
 from textual.screen import Screen
 
 from chartwalk.files import open_song
-from chartwalk.log import LogError, Store
+from chartwalk.log import LogError, Mark, Store
 from chartwalk.problems import ChartError
 from chartwalk.song import Song
-from chartwalk_tui.actions import QUIT, bindings
-from chartwalk_tui.palette import ActionCommands
+from chartwalk_tui.command_list import ActionCommands
 from chartwalk_tui.screens.log import Log
 from chartwalk_tui.screens.pages import help_page, problem_page
-from chartwalk_tui.screens.room import Room
+from chartwalk_tui.screens.room import FIRST_AND_EMPTY, Room
 from chartwalk_tui.screens.setup import Setup
 from chartwalk_tui.screens.shelf import Shelf
 from chartwalk_tui.screens.stand import Stand
@@ -36,7 +38,10 @@ class ChartwalkApp(App[None]):
     TITLE = "chartwalk"
     CSS_PATH = "chartwalk.tcss"
     COMMANDS: ClassVar[set[type[Provider] | Callable[[], type[Provider]]]] = {ActionCommands}
-    BINDINGS: ClassVar[list[BindingType]] = bindings((QUIT,))
+    BINDINGS: ClassVar[list[BindingType]] = [
+        # over every page, list and question, where the toolkit has other plans for it
+        Binding("ctrl+c", "quit", show=False, priority=True)
+    ]
 
     def __init__(
         self,
@@ -57,20 +62,19 @@ class ChartwalkApp(App[None]):
         """The metronome; it starts when it is first asked for, after the first screen is up."""
         return self._make_metronome()
 
-    def get_default_screen(self) -> Screen[object]:
-        """Begin with the Stand on the song that was named, or with the Shelf."""
-        room = Shelf() if self._song is None else self._stand(self._song)
-        return cast("Screen[object]", room)
-
     def get_theme_variable_defaults(self) -> dict[str, str]:
         """Give every theme the roles' colours."""
         return dict(HARBOUR.variables)
 
     def on_mount(self) -> None:
-        """Say what went wrong at the start; look for a MIDI output once the screen is up."""
+        """Open the first screen; look for a MIDI output once it is up."""
+        self.push_screen(Shelf() if self._song is None else self._stand(self._song))
         if self._notice:
             self.call_after_refresh(self.say, self._notice)
         self.call_after_refresh(self._start_metronome)
+        with suppress(NotImplementedError, RuntimeError, AttributeError):  # not on Windows
+            for ending in (signal.SIGTERM, signal.SIGHUP):
+                asyncio.get_running_loop().add_signal_handler(ending, self.exit)
 
     def on_unmount(self) -> None:
         """Leave no sound and no open file behind."""
@@ -80,50 +84,58 @@ class ChartwalkApp(App[None]):
 
     def _start_metronome(self) -> None:
         self._connect(self.metronome)
+        self.set_interval(1, self.hear)
 
     @work(thread=True)
     def _connect(self, metronome: "Metronome") -> None:
         metronome.connect()
 
-    def say(self, text: str) -> None:
-        """Tell the player something on the screen that is open."""
-        if isinstance(self.screen, Room):
-            self.screen.say(text)
+    def hear(self) -> None:
+        """Pass on what the clock has to say."""
+        said = iter(self.metronome.take_message, None)
+        if message := " ".join(text for text in said if text):
+            self.say(message)
 
-    def open_path(self, path: Path, bar: int | None = None) -> None:
+    def say(self, text: str) -> None:
+        """Tell the player something on the room that is in sight."""
+        rooms = [screen for screen in self.screen_stack if isinstance(screen, Room)]
+        if rooms:
+            rooms[-1].say(text)
+
+    def open_path(self, path: Path, mark: Mark | None = None) -> None:
         """Open a chart file on the Stand, or show what is wrong with it."""
         try:
             song = open_song(path)
         except ChartError as error:
             self.push_screen(problem_page(f"{path.name} can't be opened", error.problems))
             return
-        self.open(song, bar)
+        self.open(song, mark)
 
-    def open(self, song: Song, bar: int | None = None) -> None:
-        """Open the Stand on a song, at a written bar if one is given."""
-        self._put(self._stand(song, bar))
+    def open(self, song: Song, mark: Mark | None = None) -> None:
+        """Open the Stand on a song, at a mark if one is given; an open song goes on as it is."""
+        if isinstance(self.screen, Shelf) and len(self.screen_stack) > FIRST_AND_EMPTY:
+            self.pop_screen()
+        stand = self.screen
+        if not isinstance(stand, Stand) or stand.session.song.identity != song.identity:
+            self.switch_screen(self._stand(song, mark))
+        elif mark:
+            stand.go_to(mark)
 
-    def _put(self, room: Room) -> None:
-        """Put a room in place of the one that is open; the very first one stays beneath."""
-        if len(self.screen_stack) > 1:
-            self.switch_screen(room)
-        else:
-            self.push_screen(room)
-
-    def _stand(self, song: Song, bar: int | None = None) -> Stand:
+    def _stand(self, song: Song, mark: Mark | None = None) -> Stand:
         try:
             self.store.song_opened(song.identity, song.chart.title)
         except LogError as error:
             self.call_after_refresh(self.say, f"{error}. Practice goes on.")
-        return Stand(song, next((step.index for step in song.steps if step.bar == bar), 0))
+        return Stand(song, mark)
 
-    def go_to_mark(self, song: str, bar: int) -> None:
-        """Close the Log and go to a bar of a song, opening it if it is not on the Stand."""
+    def go_to_mark(self, mark: Mark) -> None:
+        """Close the Log and go to a marked bar, opening its song if it is not on the Stand."""
         self.pop_screen()
-        if isinstance(self.screen, Stand) and self.screen.session.song.identity == song:
-            self.screen.go_to(bar)
+        stand = self.screen
+        if isinstance(stand, Stand) and stand.session.song.identity == mark.path:
+            stand.go_to(mark)
         else:
-            self.open_path(Path(song), bar)
+            self.open_path(Path(mark.path), mark)
 
     def mark_counts(self, song: Song) -> dict[int, int]:
         """Return how many marks each written bar of a song has."""
@@ -134,7 +146,7 @@ class ChartwalkApp(App[None]):
 
     def action_shelf(self) -> None:
         """Open the Shelf."""
-        self._put(Shelf())
+        self.push_screen(Shelf())
 
     def action_log(self) -> None:
         """Open the Log."""
@@ -148,7 +160,7 @@ class ChartwalkApp(App[None]):
         """Show the help of the screen that is open."""
         room = self.screen
         if isinstance(room, Room):
-            self.push_screen(help_page(room.NAME, room.PURPOSE, room.ACTIONS))
+            self.push_screen(help_page(room.NAME, room.PURPOSE, room.ACTIONS, room.more_help()))
 
     def get_system_commands(self, screen: Screen[object]) -> Iterable[SystemCommand]:
         """Offer none: every command is one of our own actions."""

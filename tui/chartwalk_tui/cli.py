@@ -5,6 +5,7 @@ import io
 import os
 import sys
 from collections.abc import Callable, Sequence
+from difflib import get_close_matches
 from pathlib import Path
 from typing import Final
 
@@ -13,7 +14,6 @@ from chartwalk.problems import ChartError
 from chartwalk_tui.commands import check, order, ports, songs, spell
 
 BAD_INPUT: Final = 1
-BAD_USAGE: Final = 2
 
 COMMANDS: Final[dict[str, Callable[[argparse.Namespace], int]]] = {
     "check": check.run,
@@ -38,7 +38,13 @@ def main(arguments: Sequence[str] | None = None) -> int:
             os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
             return 0
         return status
-    return _play(_screen_parser().parse_args(words))
+    parser = _screen_parser()
+    options = parser.parse_args(words)
+    if options.file and not options.file.suffix and not options.file.exists():
+        near = get_close_matches(str(options.file), COMMANDS, 1)
+        advice = f": did you mean {near[0]!r}?" if near else ""
+        parser.error(f"{str(options.file)!r} is no file and no command{advice}")
+    return _play(options)
 
 
 def _screen_parser() -> argparse.ArgumentParser:

@@ -17,6 +17,11 @@ class Tone:
     degree: Degree
     name: Name
 
+    @property
+    def extension(self) -> bool:
+        """Whether it lies beyond the seventh: 9, 11 or 13."""
+        return self.degree.number >= EXTENSIONS_FROM
+
 
 @dataclass(frozen=True, slots=True)
 class Palette:
@@ -51,7 +56,7 @@ class Palette:
             return ()
         bass = _in_octave(self.bass)
         above = [
-            _above(bass, tone.name, tone.degree.number >= EXTENSIONS_FROM)
+            _above(bass, tone.name, tone.extension)
             for tone in self.tones
             if tone.name.pitch_class != self.bass.pitch_class
         ]

@@ -77,6 +77,11 @@ class ChordSymbol:
         return "".join(piece.display for piece in self.pieces)
 
     @property
+    def suffix(self) -> str:
+        """What stands between the root and the slash, as it shows on screen."""
+        return "".join(piece.display for piece in self.pieces[1 : -1 if self.bass else None])
+
+    @property
     def explanation(self) -> tuple[str, ...]:
         """The symbol taken apart, a line a piece."""
         return tuple(f"{piece.display}: {piece.line}" for piece in self.pieces if piece.line)

@@ -13,6 +13,7 @@ HEADERS: Final = ("title", "credit", "key", "meter", "tempo", "feel", "voice", "
 ROWS: Final = ("road", "chords", "tune", "words")
 BAR_LINES: Final = ("|", "||", "|:", ":|")
 
+_CONTROL: Final = re.compile(r"[\x00-\x08\x0b-\x1f\x7f-\x9f]")  # all but the tab
 _LINE: Final = re.compile(r"\s*((?:(?!:\|)[^\s|])+|\S)\s*")
 _WORDS: Final = re.compile(r"words\s*(\d*)\s*(?=:?\||$)")
 _BAR_LINE: Final = re.compile(r":?\|+:?")
@@ -72,9 +73,15 @@ def layout(text: str, file: str, problems: list[Problem]) -> Iterator[Header | S
     """Yield the headers and systems of a text in order; what fits nowhere becomes a problem."""
     system = System()
     lines = text.replace("\r\n", "\n").replace("\r", "\n").split("\n")
-    for number, line in enumerate(lines, start=1):
+    for number, written in enumerate(lines, start=1):
+        line = written.expandtabs(1)
         if line.startswith("#"):
             continue
+        for control in _CONTROL.finditer(line):
+            place = Token(control[0], number, control.start() + 1)
+            message = f"a control character ({control[0]!r}) is no text: take it out"
+            problems.append(place.problem(message, file))
+        line = _CONTROL.sub(" ", line)
         match = _LINE.match(line)
         item = _line(line, number, match, file, problems) if match else None
         if isinstance(item, Row) and item.word not in system.rows:

@@ -11,6 +11,9 @@ LONGEST_QUOTE: Final = 40
 _NUMBER: Final = re.compile(r"[+-]?(?:\d{1,9}(?:\.\d{0,12})?|\.\d{1,12})", re.ASCII)
 
 
+_CONTROL: Final = re.compile(r"[\x00-\x1f\x7f-\x9f]")
+
+
 def text_of(element: Element | None, path: str = "") -> str:
     """Return the text of an element, or of the first one at a path below it, in one line.
 
@@ -18,7 +21,12 @@ def text_of(element: Element | None, path: str = "") -> str:
     """
     if element is not None and path:
         element = element.find(path)
-    return " ".join((element.text or "").split()) if element is not None else ""
+    return one_line(element.text or "") if element is not None else ""
+
+
+def one_line(text: str) -> str:
+    """Return a text without line breaks and without characters that would steer a terminal."""
+    return " ".join(_CONTROL.sub(" ", text).split())
 
 
 def quoted(text: str) -> str:

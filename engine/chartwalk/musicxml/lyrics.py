@@ -10,7 +10,7 @@ from typing import Final
 from xml.etree.ElementTree import Element
 
 from chartwalk.chart import Note, Syllable
-from chartwalk.musicxml.elements import whole
+from chartwalk.musicxml.elements import one_line, whole
 from chartwalk.musicxml.tune import Event
 
 UNDERTIE: Final = "‿"
@@ -74,7 +74,7 @@ def _syllable_of(event: Event, verse: str) -> Syllable:
 
 def syllable(lyric: Element) -> Syllable:
     """Return what a lyric has sung on its note; only the last part of an elision can be joined."""
-    parts = [" ".join((text.text or "").split()) for text in lyric.findall("text")]
+    parts = [one_line(text.text or "") for text in lyric.findall("text")]
     text = UNDERTIE.join(part for part in parts if part).replace(" ", UNDERTIE).replace("|", "")
     hyphen = bool(_ENDS_JOINED.search(text))
     text = _ENDS.sub("", text)

@@ -16,7 +16,7 @@ from itertools import zip_longest
 from typing import Final
 from xml.etree.ElementTree import Element
 
-from chartwalk.musicxml.elements import number, text_of
+from chartwalk.musicxml.elements import number, one_line, text_of
 
 ZERO: Final = Fraction(0)
 NOTE_TYPES: Final = {
@@ -123,7 +123,7 @@ def _lay_out(element: Element, counted: str, divisions: Fraction) -> tuple[Measu
             stated = number(text_of(child, "divisions"))
             divisions = stated if stated and stated > 0 else divisions
     measure = Measure(
-        number=" ".join(element.get("number", "").split()) or counted,
+        number=one_line(element.get("number", "")) or counted,
         implicit=element.get("implicit") == "yes",
         length=end,
         notes=tuple(placed.get("note", ())),

@@ -30,8 +30,13 @@ def run(options: argparse.Namespace) -> int:
             line = f"{file}: sound, {len(song.bars)} bars, {len(song.steps)} steps"
         except ChartError as error:
             problems, status, line = error.problems, 1, ""
-        reports.append({"file": str(file), "problems": [*map(_entry, problems)],
-                        "warnings": [*map(_entry, warnings)]})  # fmt: skip
+        reports.append(
+            {
+                "file": str(file),
+                "problems": [*map(_entry, problems)],
+                "warnings": [*map(_entry, warnings)],
+            }
+        )
         if not options.json:
             print_problems((*problems, *warnings))
             if line:

@@ -1,10 +1,14 @@
 """A list to choose from, with headings; the Shelf, the Log and Setup are such lists."""
 
 from collections.abc import Iterable
+from typing import Final
 
 from textual.content import Content
 from textual.widgets import OptionList
 from textual.widgets.option_list import Option
+
+CURSOR: Final = "› "  # before the line under the cursor, so that it shows without colour
+INDENT: Final = "  "
 
 
 def heading(text: str) -> Option:
@@ -14,15 +18,16 @@ def heading(text: str) -> Option:
 
 def remark(text: str) -> Option:
     """Return a quiet line that can't be chosen."""
-    return Option(Content.styled(text, "$role-dim"), disabled=True)
+    return Option(Content.styled(INDENT + text, "$role-dim"), disabled=True)
 
 
-def choice(id: str, title: str, detail: str = "") -> Option:
-    """Return a line to choose: a title, and what else there is to say in a quieter voice."""
-    parts = [Content("  " + title)]
-    if detail:
-        parts.append(Content.styled("   " + detail, "$role-dim"))
-    return Option(Content("").join(parts), id=id)
+class Choice(Option):
+    """A line to choose: a title, and what else there is to say in a quieter voice."""
+
+    def __init__(self, id: str, title: str, detail: str = "") -> None:
+        quiet = Content.styled(f"   {detail}", "$role-dim") if detail else Content("")
+        self.text = Content(title) + quiet
+        super().__init__(Content(INDENT) + self.text, id=id)
 
 
 class Choices(OptionList):
@@ -36,3 +41,11 @@ class Choices(OptionList):
             self.action_first()
         else:
             self.highlighted = self.get_option_index(chosen)
+
+    def watch_highlighted(self, highlighted: int | None) -> None:
+        """Set the cursor before the line under it."""
+        super().watch_highlighted(highlighted)
+        for index, option in enumerate(self.options):
+            if isinstance(option, Choice):
+                sign = CURSOR if index == highlighted else INDENT
+                self.replace_option_prompt_at_index(index, Content(sign) + option.text)

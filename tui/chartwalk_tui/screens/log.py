@@ -1,7 +1,6 @@
 """The Log: the marks, the latest first; Enter goes to the bar."""
 
 from datetime import datetime
-from typing import TYPE_CHECKING, cast
 
 from textual.app import ComposeResult
 from textual.widgets import OptionList
@@ -10,12 +9,9 @@ from chartwalk.chord import ChordError, ChordSymbol
 from chartwalk.log import LogError, Mark
 from chartwalk.roadmap import ordinal
 from chartwalk_tui.actions import LOG_SCREEN, bindings
-from chartwalk_tui.screens.choices import Choices, choice, heading, remark
+from chartwalk_tui.screens.choices import Choice, Choices, heading, remark
 from chartwalk_tui.screens.room import Room
 from chartwalk_tui.widgets.text_line import Ends, TextLine
-
-if TYPE_CHECKING:
-    from chartwalk_tui.app import ChartwalkApp
 
 
 class Log(Room):
@@ -36,10 +32,10 @@ class Log(Room):
 
     def on_mount(self) -> None:
         """Fill the list, songs in the order of their latest mark."""
+        self._marks: list[Mark] = []
         try:
-            self._marks = cast("ChartwalkApp", self.app).store.marks()
+            self._marks = self.home.store.marks()
         except LogError as error:
-            self._marks = []
             self.say(f"{error}.")
         songs: dict[str, list[tuple[int, Mark]]] = {}
         for number, mark in enumerate(self._marks):
@@ -47,21 +43,20 @@ class Log(Room):
         options = []
         for marks in songs.values():
             options.append(heading(marks[0][1].title))
-            options += [choice(str(number), *describe(mark)) for number, mark in marks]
+            options += [Choice(str(number), *describe(mark)) for number, mark in marks]
         if not options:
-            options = [remark("  No marks yet. On the Stand, m marks the bar that gave trouble.")]
+            options = [remark("No marks yet. On the Stand, m marks the bar that gave trouble.")]
         self.query_one(Choices).fill(options)
         self.query_one(Choices).focus()
+
+    def action_go(self) -> None:
+        """Go to the marked bar under the cursor."""
+        self.query_one(Choices).action_select()
 
     def on_option_list_option_selected(self, event: OptionList.OptionSelected) -> None:
         """Go to the marked bar."""
         if event.option.id:
-            mark = self._marks[int(event.option.id)]
-            cast("ChartwalkApp", self.app).go_to_mark(mark.path, mark.bar)
-
-    def action_close(self) -> None:
-        """Go back to where we were."""
-        self.dismiss()
+            self.home.go_to_mark(self._marks[int(event.option.id)])
 
 
 def describe(mark: Mark, now: datetime | None = None) -> tuple[str, str]:

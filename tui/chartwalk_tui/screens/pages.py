@@ -34,12 +34,12 @@ class Page(ModalScreen[None]):
         """Lay out the page."""
         with VerticalScroll(id="page") as page:
             page.border_title = Content(self._title)
-            page.border_subtitle = "↓ shows more, Esc goes back"
+            page.border_subtitle = "↑ ↓ to read on, Esc goes back"
             yield Static(self._body)
 
 
-def help_page(name: str, purpose: str, actions: Sequence[Action]) -> Page:
-    """Return the help of a screen: what it is for, its keys, the cautions."""
+def help_page(name: str, purpose: str, actions: Sequence[Action], more: Content) -> Page:
+    """Return the help of a screen: what it is for, its keys, what else it explains, cautions."""
     width = max(len(key_names(action)) for action in actions)
     parts = [Content(purpose + "\n\n")]
     for action in actions:
@@ -47,7 +47,7 @@ def help_page(name: str, purpose: str, actions: Sequence[Action]) -> Page:
         parts.append(Content(f"{action.help}\n"))
     parts.append(Content.styled("Ctrl+P", "bold $role-now"))
     parts.append(Content(f"{'':<{max(0, width - 6)}}  the list of commands, by plain words\n"))
-    parts.append(Content.styled("\n" + CAUTIONS, "$role-dim"))
+    parts += [more, Content.styled("\n" + CAUTIONS, "$role-dim")]
     return Page(name, Content("").join(parts))
 
 

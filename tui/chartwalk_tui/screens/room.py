@@ -1,9 +1,10 @@
 """What all screens share: a footer and a message line, both fed from the table of actions."""
 
 from collections.abc import Sequence
-from typing import ClassVar
+from typing import TYPE_CHECKING, ClassVar, Final, cast
 
 from textual.app import ComposeResult
+from textual.content import Content
 from textual.screen import Screen
 from textual.timer import Timer
 from textual.widgets import Static
@@ -11,7 +12,10 @@ from textual.widgets import Static
 from chartwalk_tui.actions import SHOWN, Action
 from chartwalk_tui.widgets.footer import Footer, FootKey
 
-MESSAGE_SECONDS = 8.0
+if TYPE_CHECKING:
+    from chartwalk_tui.app import ChartwalkApp
+
+MESSAGE_SECONDS: Final = 8.0
 
 
 class Message(Static):
@@ -29,6 +33,11 @@ class Room(Screen[None]):
         super().__init__()
         self._fading: Timer | None = None
 
+    @property
+    def home(self) -> "ChartwalkApp":
+        """The app, with its log and its metronome."""
+        return cast("ChartwalkApp", self.app)
+
     def compose_foot(self) -> ComposeResult:
         """Yield the message line and the footer."""
         yield Message("", markup=False, id="message")
@@ -38,7 +47,7 @@ class Room(Screen[None]):
         """Tell the player something for some seconds."""
         message = self.query_one("#message", Message)
         message.update(text)
-        message.display = bool(text)
+        message.display = True
         if self._fading:
             self._fading.stop()
         self._fading = self.set_timer(MESSAGE_SECONDS, self.hush)
@@ -46,6 +55,18 @@ class Room(Screen[None]):
     def hush(self) -> None:
         """Take the message away."""
         self.query_one("#message", Message).display = False
+
+    def more_help(self) -> Content:
+        """Return what the help says beyond the keys; a screen may have more to explain."""
+        return Content("")
+
+    def action_close(self) -> None:
+        """Go back to where we were."""
+        if len(self.app.screen_stack) > FIRST_AND_EMPTY:
+            self.dismiss()
+
+
+FIRST_AND_EMPTY: Final = 2  # the app's own empty screen, and the first room over it
 
 
 def foot_keys(actions: Sequence[Action]) -> tuple[FootKey, ...]:

@@ -1,6 +1,6 @@
 """Setup: where the click sounds."""
 
-from typing import TYPE_CHECKING, Final, cast
+from typing import TYPE_CHECKING, Final
 
 from textual import work
 from textual.app import ComposeResult
@@ -9,12 +9,12 @@ from textual.widgets import OptionList
 from chartwalk.log import LogError
 from chartwalk.midi import Ports
 from chartwalk_tui.actions import SETUP_SCREEN, bindings
-from chartwalk_tui.screens.choices import Choices, choice, heading, remark
+from chartwalk_tui.screens.choices import Choice, Choices, heading, remark
 from chartwalk_tui.screens.room import Room
 from chartwalk_tui.widgets.text_line import Ends, TextLine
 
 if TYPE_CHECKING:
-    from chartwalk_tui.app import ChartwalkApp
+    from chartwalk.metronome import Metronome
 
 FIRST: Final = "first"
 PORT: Final = "port:"
@@ -40,49 +40,50 @@ class Setup(Room):
 
     def on_mount(self) -> None:
         """Look for the ports."""
+        self._looking = False
         self.action_look_again()
         self.query_one(Choices).focus()
 
     def action_look_again(self) -> None:
-        """Look for the ports."""
-        self.query_one(Choices).fill([remark("  looking for MIDI outputs ...")])
-        self._look()
+        """Look for the ports, unless that is under way."""
+        if not self._looking:
+            self._looking = True
+            self.query_one(Choices).fill([remark("looking for MIDI outputs ...")])
+            self._look(self.home.metronome)
 
-    @work(thread=True, exclusive=True)
-    def _look(self) -> None:
-        app = cast("ChartwalkApp", self.app)
-        ports = app.metronome.connect()
-        app.call_from_thread(self._show, ports)
+    @work(thread=True)
+    def _look(self, metronome: "Metronome") -> None:
+        self.app.call_from_thread(self._show, metronome.connect())
 
     def _show(self, ports: Ports) -> None:
-        metronome = cast("ChartwalkApp", self.app).metronome
+        self._looking = False
+        metronome = self.home.metronome
         wanted = metronome.wanted
         options = [
             heading("The click sounds on"),
-            choice(FIRST, _chosen(wanted is None) + "the first instrument that is found"),
-            *(choice(PORT + name, _chosen(name == wanted) + name) for name in ports.outputs),
+            Choice(FIRST, _chosen(wanted is None) + "the first instrument that is found"),
+            *(Choice(PORT + name, _chosen(name == wanted) + name) for name in ports.outputs),
             remark(""),
-            remark(f"  {metronome.silence}" if metronome.silence else "  The click sounds."),
-            remark("  Keep the volume modest: loud sound for hours harms hearing."),
+            remark(metronome.silence or f"It sounds on {metronome.port} now."),
+            remark("Keep the volume modest: loud sound for hours harms hearing."),
         ]
         there = wanted in ports.outputs
         self.query_one(Choices).fill(options, f"{PORT}{wanted}" if there else FIRST)
 
+    def action_choose(self) -> None:
+        """Choose the port under the cursor."""
+        self.query_one(Choices).action_select()
+
     def on_option_list_option_selected(self, event: OptionList.OptionSelected) -> None:
         """Let the click sound there, now and next time."""
-        app = cast("ChartwalkApp", self.app)
         chosen = event.option.id or FIRST
         port = None if chosen == FIRST else chosen.removeprefix(PORT)
-        app.metronome.wanted = port
+        self.home.metronome.wanted = port
         try:
-            app.store.set(PORT_SETTING, port)
+            self.home.store.set(PORT_SETTING, port)
         except LogError as error:
             self.say(f"{error}.")
         self.action_look_again()
-
-    def action_close(self) -> None:
-        """Go back to where we were."""
-        self.dismiss()
 
 
 def _chosen(chosen: bool) -> str:

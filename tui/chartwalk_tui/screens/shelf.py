@@ -2,20 +2,16 @@
 
 from collections.abc import Sequence
 from pathlib import Path
-from typing import TYPE_CHECKING, cast
 
 from textual.app import ComposeResult
 from textual.widgets import OptionList
 from textual.widgets.option_list import Option
 
 from chartwalk_tui.actions import SHELF_SCREEN, bindings
-from chartwalk_tui.screens.choices import Choices, choice, heading, remark
+from chartwalk_tui.screens.choices import Choice, Choices, heading, remark
 from chartwalk_tui.screens.room import Room
 from chartwalk_tui.shelf import ShelfSong, shelf_songs
 from chartwalk_tui.widgets.text_line import Ends, TextLine
-
-if TYPE_CHECKING:
-    from chartwalk_tui.app import ChartwalkApp
 
 
 class Shelf(Room):
@@ -39,21 +35,24 @@ class Shelf(Room):
 
     def on_mount(self) -> None:
         """Fill the list."""
-        app = cast("ChartwalkApp", self.app)
-        before, demos = shelf_songs(app.store)
+        before, demos = shelf_songs(self.home.store)
         options = [heading("Opened before"), *_lines(before)] if before else []
         options += [heading("Demo songs"), *_lines(demos)]
-        options += [remark(""), remark("  Your own: chartwalk FILE (.lead .musicxml .xml .mxl)")]
+        options += [remark(""), remark("Your own: chartwalk FILE (.lead .musicxml .xml .mxl)")]
         self.query_one(Choices).fill(options)
         self.query_one(Choices).focus()
+
+    def action_open(self) -> None:
+        """Open the song under the cursor."""
+        self.query_one(Choices).action_select()
 
     def on_option_list_option_selected(self, event: OptionList.OptionSelected) -> None:
         """Open the song."""
         if event.option.id:
-            cast("ChartwalkApp", self.app).open_path(Path(event.option.id))
+            self.home.open_path(Path(event.option.id))
 
 
 def _lines(songs: Sequence[ShelfSong]) -> list[Option]:
     """Return a line a song, the titles and what is said about them in two columns."""
     width = max((len(song.title) for song in songs), default=0)
-    return [choice(song.path, f"{song.title:<{width}}", song.detail) for song in songs]
+    return [Choice(song.path, f"{song.title:<{width}}", song.detail) for song in songs]

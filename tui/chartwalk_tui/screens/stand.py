@@ -1,31 +1,33 @@
 """The Stand: the screen to practise on."""
 
 from datetime import UTC, datetime
-from typing import TYPE_CHECKING, Final, cast
+from typing import TYPE_CHECKING, Final
 
 from textual.app import ComposeResult
 from textual.containers import Horizontal
+from textual.content import Content
 from textual.events import Resize
 from textual.screen import ModalScreen
 from textual.timer import Timer
 
-from chartwalk.log import LogError, mark_here
+from chartwalk.log import LogError, Mark, mark_here
 from chartwalk.practice import Mode, Session, Signal
 from chartwalk.song import Song
 from chartwalk_tui import views
-from chartwalk_tui.actions import STAND, bindings
+from chartwalk_tui.actions import STAND, WHILE_RUNNING, bindings
 from chartwalk_tui.screens.ask import AskBar
-from chartwalk_tui.screens.room import Room
+from chartwalk_tui.screens.room import Room, foot_keys
+from chartwalk_tui.screens.stand_help import signs_help, song_help
 from chartwalk_tui.widgets.bar_grid import BarGrid
 from chartwalk_tui.widgets.chord_next import ChordNextView
 from chartwalk_tui.widgets.chord_now import ChordNowView
+from chartwalk_tui.widgets.footer import Footer
 from chartwalk_tui.widgets.keyboard import Keyboard
-from chartwalk_tui.widgets.road_strip import RoadStrip, columns_of
+from chartwalk_tui.widgets.road_strip import RoadStrip, most_bars
 from chartwalk_tui.widgets.text_line import TextLine
 
 if TYPE_CHECKING:
     from chartwalk.metronome import Where
-    from chartwalk_tui.app import ChartwalkApp
 
 HEIGHTS: Final = [(0, "-low"), (22, "-middle"), (28, "-high"), (40, "-tall")]
 WIDE: Final = 100  # columns from which a long message leaves the music in sight
@@ -44,17 +46,17 @@ class Stand(Room):
     ACTIONS = STAND
     BINDINGS = bindings(STAND)
 
-    def __init__(self, song: Song, step: int = 0) -> None:
+    def __init__(self, song: Song, mark: Mark | None = None) -> None:
         super().__init__()
         self.VERTICAL_BREAKPOINTS = HEIGHTS
-        self.session = Session(song).at(step)
+        self.session = Session(song)
+        if mark:
+            self.session = self.session.at_pass(mark.bar, mark.pass_)
         self._marks: dict[int, int] = {}
         self._frames: Timer | None = None
-
-    @property
-    def room(self) -> "ChartwalkApp":
-        """The app, with its log and its metronome."""
-        return cast("ChartwalkApp", self.app)
+        self._began = 0  # the step that the last run began with
+        self._ran_out = False  # whether it went on to the end
+        self._told_silent = False
 
     def compose(self) -> ComposeResult:
         """Lay out the Stand from top to bottom."""
@@ -70,14 +72,12 @@ class Stand(Room):
 
     def on_mount(self) -> None:
         """Show the first step; say what the reader had to mend."""
-        self._marks = self.room.mark_counts(self.session.song)
+        self._marks = self.home.mark_counts(self.session.song)
         self._frames = self.set_interval(1 / FRAMES, self._follow, pause=True)
-        self.set_interval(1, self._hear)
         self._show()
         if warnings := self.session.song.warnings:
-            count = len(warnings)
-            self.say(f"{count} thing{'s' * (count > 1)} in this file could not be kept or had to "
-                     f"be mended; first: {warnings[0]}")  # fmt: skip
+            first = f": {warnings[0].message}" if self.size.width >= WIDE else ""
+            self.say(f"{views.count(len(warnings), 'notice')} about this file{first}. ? lists all.")
 
     def on_screen_suspend(self) -> None:
         """Leave no click behind when another room opens; a page of help lets it run on."""
@@ -120,10 +120,9 @@ class Stand(Room):
         """Ask for a bar number and go there."""
         self.app.push_screen(AskBar(), self._to_bar)
 
-    def go_to(self, bar: int) -> None:
-        """Go to a written bar by its index, where the play order first comes to it."""
-        steps = self.session.song.steps
-        self._go(self.session.at(next((s.index for s in steps if s.bar == bar), 0)))
+    def go_to(self, mark: Mark) -> None:
+        """Go to a marked bar, on the pass it was marked on."""
+        self._go(self.session.at_pass(mark.bar, mark.pass_))
 
     def _to_bar(self, number: str | None) -> None:
         if not number:
@@ -133,8 +132,9 @@ class Stand(Room):
             self._go(found)
         else:
             bars = self.session.song.bars
-            self.say(f"There is no bar {number}; the bars go from {bars[0].number} to "
-                     f"{bars[-1].number}.")  # fmt: skip
+            self.say(
+                f"There is no bar {number}; the bars go from {bars[0].number} to {bars[-1].number}."
+            )
 
     def _go(self, session: Session) -> None:
         """Move by hand; a run stops, for the hands are elsewhere now."""
@@ -152,13 +152,22 @@ class Stand(Room):
             self._stop()
             self._show()
             return
-        self.room.metronome.run(self.session.run(), float(self.session.scale))
+        if self._ran_out and self.session == self.session.end():
+            self.session = self.session.at(self._began)
+        self._began, self._ran_out = self.session.step, False
+        self.home.metronome.run(self.session.run(), float(self.session.scale))
         self.session = self.session.signal(Signal.RUN)
-        self._show_where()
-        if silence := self.room.metronome.silence:
-            self.say(f"The click is visible only. {silence}" if self.size.width >= WIDE else SILENT)
+        self._show()
+        self._tell_silence()
         if self._frames:
             self._frames.resume()
+
+    def _tell_silence(self) -> None:
+        """Say, once a song, why the click makes no sound."""
+        silence = self.home.metronome.silence
+        if silence and not self._told_silent:
+            self._told_silent = True
+            self.say(f"The click is visible only. {silence}" if self.size.width >= WIDE else SILENT)
 
     def action_slower(self) -> None:
         """One metronome mark slower."""
@@ -170,14 +179,15 @@ class Stand(Room):
 
     def _tempo(self, *, up: bool) -> None:
         self.session = self.session.in_tempo(up)
-        self.room.metronome.rate(float(self.session.scale))
+        self.home.metronome.rate(float(self.session.scale))
         self._show_song()
 
     def _follow(self) -> None:
         """Ask the clock where it is and show that."""
-        self._hear()
-        where = self.room.metronome.where()
+        self.home.hear()
+        where = self.home.metronome.where()
         if where is None:
+            self._ran_out = self.session.mode is Mode.RUNNING
             self._stop()
             self._show()
         elif where.step is None:
@@ -186,12 +196,6 @@ class Stand(Room):
             )
         else:
             self._play(where, where.step)
-
-    def _hear(self) -> None:
-        """Pass on what the clock has to say."""
-        said = iter(self.room.metronome.take_message, None)
-        if message := " ".join(text for text in said if text):
-            self.say(message)
 
     def _play(self, where: "Where", step: int) -> None:
         before = self.session
@@ -202,7 +206,7 @@ class Stand(Room):
 
     def _stop(self) -> None:
         if self.session.mode is not Mode.STOPPED:
-            self.room.metronome.stop()
+            self.home.metronome.stop()
         self.session = self.session.signal(Signal.STOP)
         if self._frames:
             self._frames.pause()
@@ -213,7 +217,7 @@ class Stand(Room):
         """Write a mark on this bar; it is on the disk before this returns."""
         mark = mark_here(self.session, datetime.now(UTC))
         try:
-            self.room.store.mark(mark)
+            self.home.store.mark(mark)
         except LogError as error:
             self.say(f"{error}. Practice goes on.")
             return
@@ -231,9 +235,11 @@ class Stand(Room):
         self.query_one("#now", ChordNowView).show(views.chord_now(self.session))
         self.query_one("#next", ChordNextView).show(views.chord_next(self.session))
         self.query_one("#keyboard", Keyboard).show(views.lit_keys(self.session))
-        if self.session.mode is Mode.STOPPED:
+        stopped = self.session.mode is Mode.STOPPED
+        if stopped:
             self.query_one("#bar", BarGrid).show(views.bar_view(self.session))
         self._show_road()
+        self.query_one("#foot", Footer).show(foot_keys(STAND if stopped else WHILE_RUNNING))
 
     def _show_song(self) -> None:
         self.query_one("#song", TextLine).show(views.song_line(self.session))
@@ -243,5 +249,9 @@ class Stand(Room):
         self.query_one("#where", TextLine).show(views.where_line(self.session, marks))
 
     def _show_road(self) -> None:
-        count = columns_of(max(1, self.size.width))
-        self.query_one("#road", RoadStrip).show(views.road_view(self.session, self._marks, count))
+        most = most_bars(max(1, self.size.width))
+        self.query_one("#road", RoadStrip).show(views.road_view(self.session, self._marks, most))
+
+    def more_help(self) -> Content:
+        """Explain the signs on the Stand, and tell about the song."""
+        return signs_help() + song_help(self.session.song)

@@ -27,11 +27,10 @@ class ChordLetters:
 
 @dataclass(frozen=True, slots=True)
 class PaletteTone:
-    """A note of the palette: its name, its degree in words, the key's plain name, its role."""
+    """A note of the palette: its name or names, its degree in words, its role."""
 
     name: str
     degree: str
-    friendly: str
     role: str
 
 
@@ -53,7 +52,18 @@ def draw_letters(letters: ChordLetters, width: int, height: int, role: str) -> P
         for rows, small in _sizes(height):
             if width_of(letters.root, rows) + width_of(text[len(letters.root) :], small) <= width:
                 return _middle(_parts(letters, rows, small, role), height)
+        for rows in range(height, SMALLEST - 1, -1):
+            if width_of(letters.root, rows) + len(text) <= width:
+                return _middle(_root_and_text(letters, rows, role), height)
     return _middle([[(text, role)]], height)
+
+
+def _root_and_text(letters: ChordLetters, rows: int, role: str) -> Picture:
+    """Set a big root, and the rest of a long symbol in plain letters beside it."""
+    picture: Picture = [[(line, role)] for line in big(letters.root, rows)]
+    picture[0].append((letters.suffix, role))
+    picture[-1].append((letters.bass, "bass"))
+    return picture
 
 
 def _sizes(height: int) -> Iterator[tuple[int, int]]:
@@ -88,7 +98,7 @@ def draw_palette(now: ChordNow, width: int, height: int) -> Picture:
     Where there is no room for that the names stand alone.
     """
     wide = [_two_rows(now, gap) for gap in (3, 2, 1)] if height > 1 else [[_one_row(now)]]
-    names: Row = [(f"{_name(tone)} ", tone.role) for tone in now.tones]
+    names: Row = [(f"{tone.name} ", tone.role) for tone in now.tones]
     bass: Row = [(now.bass, "bass")] if now.bass else []
     narrow: Picture = [names, bass] if height > 1 else [names + bass]
     fitting = (rows for rows in wide if max(map(row_width, rows)) <= width)
@@ -99,8 +109,8 @@ def _two_rows(now: ChordNow, gap: int) -> Picture:
     upper: Row = []
     lower: Row = []
     for tone in now.tones:
-        size = max(len(_name(tone)), len(tone.degree)) + gap
-        upper.append((_name(tone).ljust(size), tone.role))
+        size = max(len(tone.name), len(tone.degree)) + gap
+        upper.append((tone.name.ljust(size), tone.role))
         lower.append((tone.degree.ljust(size), "dim"))
     return [[*upper, (now.bass, "bass")], lower]
 
@@ -108,12 +118,8 @@ def _two_rows(now: ChordNow, gap: int) -> Picture:
 def _one_row(now: ChordNow) -> Row:
     row: Row = []
     for tone in now.tones:
-        row += [(_name(tone), tone.role), (f" {tone.degree}  ", "dim")]
+        row += [(tone.name, tone.role), (f" {tone.degree}  ", "dim")]
     return [*row, (now.bass, "bass")]
-
-
-def _name(tone: PaletteTone) -> str:
-    return f"{tone.name}={tone.friendly}" if tone.friendly else tone.name
 
 
 class ChordNowView(Drawing[ChordNow]):

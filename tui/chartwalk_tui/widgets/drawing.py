@@ -26,6 +26,11 @@ def plain_rows(picture: Picture) -> list[str]:
     return ["".join(text for text, _ in row).rstrip() for row in picture]
 
 
+def printable(text: str) -> str:
+    """Return a text with a · for every character that would steer the terminal."""
+    return text if text.isprintable() else "".join(c if c.isprintable() else "·" for c in text)
+
+
 def row_width(row: Iterable[Span]) -> int:
     """Return the columns that a row takes."""
     return sum(cell_len(text) for text, _ in row)
@@ -116,6 +121,6 @@ class Drawing(Widget, Generic[Value]):
         inks = role_styles(self.app.theme_variables)
         ground = self.rich_style
         return [
-            Strip([Segment(text, ground + inks[role]) for text, role in row if text])
+            Strip([Segment(printable(text), ground + inks[role]) for text, role in row if text])
             for row in picture[: self.size.height]
         ]

@@ -73,8 +73,9 @@ def _black_keys(cells: list[Span], lit: Mapping[int, LitKey], columns: int, *, n
         if key:
             text = (key.name if wide > 1 else "●").ljust(wide)[:wide] if named else " " * wide
         start = (place + 1) * columns - 1
-        cells[start : start + wide] = [(character, key.role if key else "black")
-                                       for character in text]  # fmt: skip
+        cells[start : start + wide] = [
+            (character, key.role if key else "black") for character in text
+        ]
 
 
 class Keyboard(Drawing[tuple[LitKey, ...]]):

@@ -5,15 +5,17 @@ from typing import Final
 
 from chartwalk_tui.widgets.drawing import Drawing, Picture, Row, clip, pad, row_width
 
-COLUMNS: Final = 14  # columns a bar, if possible
-NARROW: Final = 11  # and on a screen of less than WIDE columns
-WIDE: Final = 76
-MOST: Final = 20
+LEAST: Final = 9  # columns a bar
+MOST: Final = 26
+END: Final = "▐ end"
 
 
 @dataclass(frozen=True, slots=True)
 class RoadBar:
-    """One step: its number, its chords, the jump that leads to it, its signs and its marks."""
+    """One step: its number, its chords, the jump that leads to it, its signs and its marks.
+
+    ``news`` tells what changes with it: a meter, a key, a tempo.
+    """
 
     number: str
     chords: str
@@ -21,6 +23,7 @@ class RoadBar:
     signs: str = ""
     marks: int = 0
     section: str = ""
+    news: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -31,35 +34,48 @@ class RoadView:
     ends: bool  # whether the song ends after the last of them
 
 
-def columns_of(width: int) -> int:
-    """Return how many bars fit into a width."""
-    return max(1, width // (COLUMNS if width >= WIDE else NARROW))
+def most_bars(width: int) -> int:
+    """Return how many bars may fit into a width."""
+    return max(1, width // LEAST)
 
 
 def draw_road(value: RoadView, width: int, height: int) -> Picture:
-    """Draw a column a bar: number and jump, chords, and signs and sections where there is room."""
-    shown = value.bars[: columns_of(width)]
-    column = min(MOST, width // columns_of(width))
+    """Draw a column a bar, as wide as the bar needs: number, chords, signs and sections.
+
+    A strip of one row has numbers and chords side by side.
+    """
     numbers: Row = []
     chords: Row = []
     signs: Row = []
-    for place, bar in enumerate(shown):
-        first = place == 0
-        edge = ("▌", "cursor") if first else ("»", "jump") if bar.why else ("│", "faint")
-        head: Row = [edge, (bar.number, "now" if first else "strong")]
-        if bar.marks:
-            head.append((f" {'×' * min(bar.marks, 3)}", "mark"))
-        if bar.why and not first:
-            head.append((f" {bar.why}", "jump"))
-        elif bar.section and height < 3:
-            head.append((f" {bar.section}", "dim"))
-        numbers += pad(head, column)
-        chords += pad([edge if first else ("│", "faint"), (bar.chords, "plain")], column)
-        words = " ".join(filter(None, (bar.section, bar.signs)))
-        signs += pad([edge if first else ("│", "faint"), (words, "dim")], column)
-    if value.ends and len(shown) == len(value.bars) and row_width(numbers) < width:
-        numbers.append(("▐ end", "dim"))
+    used = 0
+    for place, bar in enumerate(value.bars):
+        rows = _bar(bar, place == 0, height)
+        column = max(LEAST, min(MOST, max(map(row_width, rows)) + 1))
+        if place and used + column > width:
+            break
+        for row, cells in zip((numbers, chords, signs), rows, strict=False):
+            row.extend(pad(cells, min(column, width)))
+        used += column
+    else:
+        if value.ends and used + len(END) <= width:
+            numbers.append((END, "dim"))
     return [clip(row, width) for row in (numbers, chords, signs)[:height]]
+
+
+def _bar(bar: RoadBar, first: bool, height: int) -> list[Row]:
+    edge = ("▌", "cursor") if first else ("│", "faint")
+    head: Row = [edge if first or not bar.why else ("»", "jump")]
+    head.append((bar.number, "now" if first else "strong"))
+    if bar.marks:
+        head.append((f" {'×' * min(bar.marks, 3)}", "mark"))
+    if bar.why and not first:
+        head.append((f" {bar.why}", "jump"))
+    if bar.news and not first:
+        head.append((f" {bar.news}", "jump"))
+    if height == 1:
+        return [[*head, (f" {bar.chords}", "plain")]]
+    words = " ".join(filter(None, (bar.section, bar.signs)))
+    return [head, [edge, (bar.chords, "plain")], [edge, (words, "dim")]][:height]
 
 
 class RoadStrip(Drawing[RoadView]):
