@@ -1,0 +1,58 @@
+"""The lines at the top of the Stand: the song, and where we are in it."""
+
+from fractions import Fraction
+from typing import Final
+
+from chartwalk.practice import Mode, Session
+from chartwalk.roadmap import ordinal
+from chartwalk_tui.views.words import count
+from chartwalk_tui.widgets.text_line import Ends
+
+BEAT_NAMES: Final = {
+    Fraction(1, 2): " ♪",
+    Fraction(3, 2): " ♩.",
+    Fraction(2): " halves",
+    Fraction(3): " dotted halves",
+}
+"""The notes that a tempo counts, where they are not quarters."""
+
+
+def song_line(session: Session) -> Ends:
+    """Return the title at the left; key, meter and tempo at the right."""
+    bar = session.bar
+    tempo, goal = round(session.tempo), round(session.goal)
+    unit = BEAT_NAMES.get(bar.meter.beat, "")
+    pace = f"tempo {tempo}{unit}" + (f" (goal {goal})" if tempo != goal else "")
+    feel = f" · {bar.feel}" if bar.feel != "straight" else ""
+    key = (f"{bar.key}", "strong")
+    rest = ((f"{bar.meter}", "strong"), (f"{feel} · ", "dim"), (f"{pace} ", "strong"))
+    return Ends(
+        ((" ", "plain"), (session.song.chart.title, "title")),
+        (key, (f" ({bar.key.signature}) · ", "dim"), *rest),
+        (key, (f"{f' {bar.key.short_signature}'.rstrip()} · ", "dim"), *rest),
+    )
+
+
+def where_line(session: Session, marks: int = 0) -> Ends:
+    """Return where we are and the trouble marks of the bar; at the right the next jump."""
+    here = session.here
+    section = session.song.section_names[here.bar]
+    counting = session.mode is Mode.COUNT_IN
+    place = ["count-in"] if counting else [section] if section else []
+    if here.pass_ > 1:
+        place.append(f"{ordinal(here.pass_)} time")
+    place.append("pickup" if session.bar.number == "0" else f"bar {session.bar.number}")
+    left = (
+        (" " + " · ".join(place), "plain"),
+        (f" ×{marks}" if marks else "", "mark"),
+        (f" · step {here.index + 1} of {len(session.song.steps)}", "plain"),
+    )
+    jump = session.song.jump_after(session.step)
+    if jump is None:
+        bars = len(session.song.steps) - 1 - session.step
+        end = "last bar" if bars == 0 else f"{count(bars, 'bar')} to the end"
+        return Ends(left, ((f"{end} ", "dim"),))
+    bars = jump.index - session.step
+    why = (f"{jump.why} ", "jump")
+    when = "next: " if bars == 1 else f"in {bars} bars: "
+    return Ends(left, ((when, "dim"), why), ((when.replace(" bars", ""), "dim"), why))

@@ -1,0 +1,38 @@
+"""How numbers, beats and changes are said on screen."""
+
+from fractions import Fraction
+
+from chartwalk.chart import Bar, carried_tempo
+
+
+def count(number: int, word: str) -> str:
+    """Write a number of things."""
+    return f"{number} {word}" + ("" if number == 1 else "s")
+
+
+def when(bars: int, beat: Fraction) -> str:
+    """Say when a change comes: on beat 3, next bar, in 2 bars, beat 3."""
+    on = _beat_words(beat)
+    if bars == 0:
+        return f"on {on}"
+    far = "next bar" if bars == 1 else f"in {bars} bars"
+    return far if beat == 1 else f"{far}, {on}"
+
+
+def _beat_words(beat: Fraction) -> str:
+    """Say a beat: beat 3, the and of 3, or the exact place after it."""
+    whole, rest = divmod(beat, 1)
+    if rest == 0:
+        return f"beat {whole}"
+    return f"the and of {whole}" if rest == Fraction(1, 2) else f"beat {whole} and {rest}"
+
+
+def news(old: Bar, new: Bar) -> str:
+    """Say what changes from one bar to another: meter, key, tempo, feel."""
+    changes = (
+        (str(new.meter), old.meter != new.meter),
+        (str(new.key), old.key != new.key),
+        (f"tempo {round(new.tempo)}", new.tempo != carried_tempo(old, new.meter)),
+        (new.feel, old.feel != new.feel),
+    )
+    return ", ".join(text for text, changed in changes if changed)
