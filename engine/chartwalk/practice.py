@@ -88,10 +88,11 @@ class Session:
     def now(self) -> Sounding:
         """The chord under way; a bar that holds none on paper holds what was played before."""
         here = self.chords[self.change]
-        for step in reversed(self.song.steps[: self.step]):
-            if here.symbol is not None:
-                break
-            here = replace(here, symbol=self.song.soundings[step.bar][-1].symbol)
+        step = self.step
+        while here.symbol is None and step:
+            step -= 1
+            last = self.song.soundings[self.song.steps[step].bar][-1]
+            here = replace(here, symbol=last.symbol)
         return here
 
     @property

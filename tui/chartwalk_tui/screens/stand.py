@@ -152,7 +152,7 @@ class Stand(Room):
             self._stop()
             self._show()
             return
-        if self._ran_out and self.session == self.session.end():
+        if self._ran_out and self.session.step == self.session.end().step:
             self.session = self.session.at(self._began)
         self._began, self._ran_out = self.session.step, False
         self.home.metronome.run(self.session.run(), float(self.session.scale))
