@@ -11,6 +11,19 @@ if TYPE_CHECKING:
     from tests.commands.conftest import Run
 
 Lead = Callable[[str, str], Path]
+SHEET = """<?xml version="1.0" encoding="UTF-8"?>
+<score-partwise version="4.0">
+  <work><work-title>{title}</work-title></work>
+  <part-list><score-part id="P1"><part-name>Tune</part-name></score-part></part-list>
+  <part id="P1">
+    <measure number="1">
+      <attributes><divisions>1</divisions><time><beats>4</beats><beat-type>4</beat-type></time>
+      </attributes>
+      <note><pitch><step>C</step><octave>4</octave></pitch><duration>4</duration></note>
+    </measure>
+  </part>
+</score-partwise>
+"""
 BROKEN = "title Broken\nmeter 4/4\n\nroad | 1. | |\nchords | C7zz | Hm |\n"
 
 
@@ -95,6 +108,44 @@ def test_problems_as_json(run: "Run", lead: Lead, chart: Path) -> None:
     assert [(p["line"], p["column"]) for p in broken["problems"]] == [(4, 8), (5, 12), (5, 17)]
     assert all(list(p) == ["line", "column", "bar", "message"] for p in broken["problems"])
     assert broken["warnings"] == []
+
+
+def test_control_characters_are_refused_with_their_places(run: "Run", lead: Lead) -> None:
+    bad = lead(
+        "bad.lead",
+        "title Red\x1b[31m Tide\nmeter 4/4\n\nchords | C | F |\ntune | C4:4 | D4:4 |\n"
+        "words | oh\x9b | la\x07 |\n",
+    )
+    done = run("check", bad)
+    assert (done.status, done.out) == (1, "")
+    assert [line.partition(" ")[0] for line in done.err.splitlines()] == [
+        f"{bad}:1:10", f"{bad}:6:11", f"{bad}:6:17",
+    ]  # fmt: skip
+    for shown, line in zip(("'\\x1b'", "'\\x9b'", "'\\x07'"), done.err.splitlines(), strict=True):
+        assert line.endswith(f"a control character ({shown}) is no text: take it out")
+    assert done.err.replace("\n", "").isprintable(), "and are not printed themselves"
+    (report,) = run("check", "--json", bad).json
+    places = [(problem["line"], problem["column"]) for problem in report["problems"]]
+    assert places == [(1, 10), (6, 11), (6, 17)]
+
+
+def test_tabs_and_line_ends_of_every_kind_are_no_control_characters(
+    run: "Run", tmp_path: Path
+) -> None:
+    path = tmp_path / "tabs.lead"
+    path.write_bytes(b"title\tTabs\r\nmeter\t4/4\r\n\r\nchords\t| C\t| F\t|\r\n")
+    done = run("check", path)
+    assert (done.status, done.err) == (0, "")
+
+
+def test_a_title_of_a_notation_program_is_read_without_control_characters(
+    run: "Run", tmp_path: Path
+) -> None:
+    path = tmp_path / "tide.musicxml"
+    path.write_text(SHEET.format(title="Red\x9b31m Tide"), encoding="utf-8")
+    done = run("order", "--json", path)
+    assert done.status == 0
+    assert done.json["title"] == "Red 31m Tide"
 
 
 def test_a_road_that_can_not_be_walked(run: "Run", lead: Lead) -> None:

@@ -152,11 +152,43 @@ def test_a_file_that_can_not_be_opened_is_told_before_any_screen(
     assert run(garbage).status == 1
 
 
-def test_a_mistyped_command_is_told(run: "Run") -> None:
-    done = run("chekc")
-    assert done.status in {1, 2}
-    assert len(done.err.splitlines()) <= 3
-    assert "Traceback" not in done.err
+@pytest.mark.parametrize(
+    ("typed", "meant"),
+    [("chek", "check"), ("chekc", "check"), ("port", "ports"), ("oder", "order")],
+)
+def test_a_mistyped_command_is_bad_usage_and_the_right_one_is_named(
+    run: "Run", tmp_path: Path, monkeypatch: pytest.MonkeyPatch, typed: str, meant: str
+) -> None:
+    monkeypatch.chdir(tmp_path)
+    done = run(typed)
+    assert (done.status, done.out) == (2, "")
+    usage, told = done.err.splitlines()
+    assert usage.startswith("usage: chartwalk")
+    assert told == (
+        f"chartwalk: error: {typed!r} is no file and no command: did you mean {meant!r}?"
+    )
+
+
+def test_a_word_that_is_like_no_command_is_told_without_advice(
+    run: "Run", tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.chdir(tmp_path)
+    done = run("xylophone")
+    assert (done.status, done.out) == (2, "")
+    assert done.err.endswith("chartwalk: error: 'xylophone' is no file and no command\n")
+
+
+def test_a_file_of_that_name_is_a_file(
+    run: "Run", tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.chdir(tmp_path)
+    Path("chek").write_text("title T\n", encoding="utf-8")
+    done = run("chek")
+    assert done.status == 1
+    assert ".musicxml" in done.err, "the endings that are read"
+    missing = run("chek.lead")
+    assert missing.status == 1
+    assert "no such file" in missing.err
 
 
 def test_as_a_process(command: "Run") -> None:

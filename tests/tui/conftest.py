@@ -15,6 +15,7 @@ from pathlib import Path
 from typing import Any, Protocol, cast
 
 import pytest
+from textual.geometry import Region
 from textual.pilot import Pilot
 
 from chartwalk.clock.client import Clock
@@ -27,6 +28,7 @@ from chartwalk.log import Store
 from chartwalk.log.store import FILE_NAME
 from chartwalk.metronome import Metronome
 from chartwalk.midi import NO_OUTPUT, Ports
+from chartwalk.song import Song
 from chartwalk_tui.app import ChartwalkApp
 from chartwalk_tui.demos import demo_folder
 from chartwalk_tui.screens.room import Room
@@ -149,6 +151,17 @@ class Player:
         return screen.NAME if isinstance(screen, Room) else type(screen).__name__
 
     @property
+    def rooms(self) -> list[str]:
+        """The rooms that lie over each other, the one in sight last."""
+        return [screen.NAME for screen in self.app.screen_stack if isinstance(screen, Room)]
+
+    @property
+    def message(self) -> str:
+        """What the message line says; nothing while it is away."""
+        line = self.app.screen.query_one("#message")
+        return " ".join(row.strip() for row in self.part("message")) if line.display else ""
+
+    @property
     def stand(self) -> Stand:
         """The Stand that is open."""
         assert isinstance(self.app.screen, Stand), self.room
@@ -156,12 +169,24 @@ class Player:
 
     def part(self, name: str) -> list[str]:
         """The rows of one part of the screen: song, where, now, next, keyboard, bar, road, foot."""
-        region = self.app.screen.query_one(f"#{name}").region
+        region = self.region(name)
         strips = self.app.screen._compositor.render_strips()
         return [
             strip.crop(region.x, region.right).text.rstrip()
             for strip in strips[region.y : region.bottom]
         ]
+
+    def region(self, name: str) -> Region:
+        """Where a part of the screen is."""
+        return self.app.screen.query_one(f"#{name}").region
+
+    @property
+    def squeezed(self) -> str:
+        """The text of the page that lies over the room, in one line."""
+        page = self.region("page")
+        rows = self.rows[page.y : page.bottom]
+        inside = [row[page.x + 1 : page.right - 1].strip("│ ▁▂▃▄▅▆▇█▀") for row in rows]
+        return " ".join(" ".join(inside).split())
 
     def line(self, name: str) -> str:
         """The first row of a part."""
@@ -173,7 +198,7 @@ class OpenStage(Protocol):
 
     def __call__(
         self,
-        song: Path | str | None = None,
+        song: Song | Path | str | None = None,
         size: tuple[int, int] = (100, 30),
         *,
         ports: Ports | None = None,
@@ -181,6 +206,7 @@ class OpenStage(Protocol):
         store: Store | None = None,
         notice: str = "",
         clock: Clock | None = None,
+        look: Callable[[], Ports] | None = None,
     ) -> AbstractAsyncContextManager[Player]: ...
 
 
@@ -246,7 +272,7 @@ def stage(home: Path, demo: Callable[[str], Path]) -> OpenStage:
 
     @asynccontextmanager
     async def opened(
-        song: Path | str | None = None,
+        song: Song | Path | str | None = None,
         size: tuple[int, int] = (100, 30),
         *,
         ports: Ports | None = None,
@@ -254,14 +280,15 @@ def stage(home: Path, demo: Callable[[str], Path]) -> OpenStage:
         store: Store | None = None,
         notice: str = "",
         clock: Clock | None = None,
+        look: Callable[[], Ports] | None = None,
     ) -> AsyncIterator[Player]:
         told = ToldClock()
         seen = Ports((PIANO, ORGAN)) if ports is None else ports
         metronome = Metronome(
-            wanted, look=lambda: seen, start=lambda port: clock or cast("Clock", told)
+            wanted, look=look or (lambda: seen), start=lambda port: clock or cast("Clock", told)
         )
         path = demo(song) if isinstance(song, str) else song
-        chart = open_song(path) if path else None
+        chart = open_song(path) if isinstance(path, Path) else path
         app = ChartwalkApp(store or Store.open(home), lambda: metronome, chart, notice)
         async with app.run_test(size=size) as pilot:
             player = Player(app, pilot, told, list(seen.outputs))

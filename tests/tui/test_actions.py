@@ -2,17 +2,18 @@
 
 import re
 from collections import Counter
+from operator import attrgetter
 from pathlib import Path
 
 import pytest
 
 from chartwalk_tui.actions import (
     HELP,
-    HELP_SCREEN,
     LOG_SCREEN,
     SETUP_SCREEN,
     SHELF_SCREEN,
     STAND,
+    WHILE_RUNNING,
     Action,
     bindings,
     key_names,
@@ -25,16 +26,12 @@ from chartwalk_tui.screens.shelf import Shelf
 from chartwalk_tui.screens.stand import Stand
 
 ROOMS: list[type[Room]] = [Stand, Shelf, Log, Setup]
-TABLES = [STAND, SHELF_SCREEN, LOG_SCREEN, SETUP_SCREEN, HELP_SCREEN]
+TABLES = [STAND, SHELF_SCREEN, LOG_SCREEN, SETUP_SCREEN, WHILE_RUNNING]
+by_rank = attrgetter("rank")
 README = Path(__file__).parents[2] / "README.md"
 
 # What many terminals swallow or change: keys with ctrl beside c, chords with shift.
 LOST = re.compile(r"ctrl\+(?!c$)|shift\+|alt\+")
-
-
-def of_list(room: type[Room], action: Action) -> bool:
-    """Whether the list of the screen deals with the key: Enter chooses its line."""
-    return action.keys == ("enter",) and hasattr(room, "on_option_list_option_selected")
 
 
 @pytest.mark.parametrize("room", ROOMS)
@@ -42,7 +39,7 @@ def test_every_action_has_a_method(room: type[Room]) -> None:
     for action in room.ACTIONS:
         owner, _, name = action.name.rpartition(".")
         holder = ChartwalkApp if owner == "app" else room
-        assert callable(getattr(holder, f"action_{name}", None)) or of_list(room, action), action
+        assert callable(getattr(holder, f"action_{name}", None)), action
 
 
 @pytest.mark.parametrize("room", ROOMS)
@@ -50,8 +47,9 @@ def test_every_key_of_a_screen_is_bound_once(room: type[Room]) -> None:
     keys = Counter(key for action in room.ACTIONS for key in action.keys)
     assert max(keys.values()) == 1
     bound = {key for binding in room.BINDINGS for key in binding.key.split(",")}  # type: ignore[union-attr]
-    listed = {key for action in room.ACTIONS if of_list(room, action) for key in action.keys}
-    assert bound | listed == set(keys)
+    of_the_list = set() if room is Stand else {"enter"}
+    assert set(keys) - bound == of_the_list, "Enter is the list's own key"
+    assert not bound - set(keys)
 
 
 @pytest.mark.parametrize("actions", TABLES)
@@ -102,6 +100,17 @@ def test_the_keys_of_the_stand_are_those_that_were_promised() -> None:
     assert (keys["r"], keys["m"]) == ("run", "mark")
     assert (keys["minus"], keys["equals_sign"]) == ("slower", "faster")
     assert (keys["t"], keys["o"]) == ("app.log", "app.shelf")
+
+
+def test_while_running_the_footer_names_what_a_player_needs_then() -> None:
+    shown = [(key.key, key.label) for key in sorted(foot_keys(WHILE_RUNNING), key=by_rank)]
+    assert shown == [
+        ("r", "stop"), ("-", "slower"), ("=", "faster"), ("m", "mark"), ("?", "help"),
+        ("q", "quit"),
+    ]  # fmt: skip
+    of_the_stand = {action.name: (action.keys, action.help) for action in STAND}
+    for action in WHILE_RUNNING:
+        assert of_the_stand[action.name] == (action.keys, action.help)
 
 
 def test_key_names_are_what_a_player_calls_them() -> None:

@@ -1,5 +1,6 @@
 """Whatever is drawn fits, at any size and with any text: nothing raises, nothing sticks out."""
 
+from dataclasses import replace
 from fractions import Fraction
 
 import pytest
@@ -40,7 +41,13 @@ ROLE = st.sampled_from(sorted(ROLE_COLOURS))
 SYMBOL_PARTS = TEXTS | st.sampled_from(["B♭", "maj7(♯11)", "/G", "m7♭5", "13"])
 LETTERS = st.builds(ChordLetters, SYMBOL_PARTS, SYMBOL_PARTS, SYMBOL_PARTS, TEXTS)
 SHARES = st.fractions(0, 1, max_denominator=48)
-PLACED = st.lists(st.builds(Placed, SHARES, TEXTS, ROLE, st.none() | SHARES), max_size=9).map(tuple)
+PLACED = st.lists(
+    st.builds(Placed, SHARES, TEXTS, ROLE, TEXTS, st.none() | SHARES), max_size=9
+).map(tuple)
+BAR = st.builds(
+    BarView, PLACED, PLACED, PLACED, PLACED, st.lists(SHARES).map(tuple),
+    st.none() | st.integers(0, 9),
+)  # fmt: skip
 SPANS = st.lists(st.tuples(TEXTS, ROLE), max_size=4).map(tuple)
 
 QUICKLY = settings(max_examples=60, phases=(Phase.explicit, Phase.generate, Phase.shrink))
@@ -55,7 +62,7 @@ def fits(picture: Picture, width: int, height: int) -> None:
 
 
 @QUICKLY
-@given(LETTERS, st.lists(st.builds(PaletteTone, TEXTS, TEXTS, TEXTS, ROLE), max_size=8), TEXTS,
+@given(LETTERS, st.lists(st.builds(PaletteTone, TEXTS, TEXTS, ROLE), max_size=8), TEXTS,
        WIDTHS, HEIGHTS)  # fmt: skip
 def test_the_chord_now_fits(
     letters: ChordLetters, tones: list[PaletteTone], bass: str, width: int, height: int
@@ -83,14 +90,16 @@ def test_a_keyboard_too_narrow_for_three_octaves_fits(width: int, height: int) -
 
 
 @QUICKLY
-@given(st.builds(BarView, PLACED, PLACED, PLACED, PLACED, st.lists(SHARES).map(tuple),
-                 st.none() | st.integers(0, 9),), WIDTHS, HEIGHTS)  # fmt: skip
-def test_the_bar_fits(value: BarView, width: int, height: int) -> None:
-    fits(BarGrid().draw(value, width, height), width, height)
+@given(BAR, st.none() | BAR, WIDTHS, HEIGHTS)
+def test_the_bar_and_the_next_one_fit(
+    value: BarView, ahead: BarView | None, width: int, height: int
+) -> None:
+    fits(BarGrid().draw(replace(value, ahead=ahead), width, height), width, height)
 
 
 ROAD_BARS = st.lists(
-    st.builds(RoadBar, TEXTS, TEXTS, TEXTS, TEXTS, st.integers(0, 200), TEXTS), max_size=30
+    st.builds(RoadBar, TEXTS, TEXTS, TEXTS, TEXTS, st.integers(0, 200), TEXTS, TEXTS),
+    max_size=30,
 )
 
 
@@ -115,4 +124,4 @@ def test_a_line_fits(value: Ends, width: int) -> None:
 @pytest.mark.parametrize("width", [1, 2, 10, 59, 60])
 def test_a_single_beat_fits(width: int) -> None:
     one = (Placed(Fraction(0), "1", "dim"),)
-    fits(BarGrid().draw(BarView(one, (), (), (), beat=0), width, 3), width, 3)
+    fits(BarGrid().draw(BarView(one, beat=0), width, 3), width, 3)

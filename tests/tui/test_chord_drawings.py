@@ -16,10 +16,10 @@ from chartwalk_tui.widgets.letters import big
 
 LETTERS = ChordLetters("B", "-7♯5")
 TONES = (
-    PaletteTone("B", "root", "", "now"),
-    PaletteTone("D", "♭3", "", "strong"),
-    PaletteTone("F♯♯", "♯5", "G", "strong"),
-    PaletteTone("A", "♭7", "", "strong"),
+    PaletteTone("B", "root", "now"),
+    PaletteTone("D", "♭3", "strong"),
+    PaletteTone("F♯♯=G", "♯5", "strong"),
+    PaletteTone("A", "♭7", "strong"),
 )
 SLASH = ChordNow(ChordLetters("F", "", "/C"), TONES, "over C, the 5th")
 
@@ -42,7 +42,7 @@ def test_the_symbol_is_as_large_as_the_room_lets_it() -> None:
 
 def test_a_symbol_too_wide_is_drawn_smaller_but_whole() -> None:
     wide = ChordLetters("E♭", "maj7(♯11)", "/G")
-    sizes = [heights(draw_letters(wide, width, 14, "now")) for width in (150, 100, 70, 48)]
+    sizes = [heights(draw_letters(wide, width, 14, "now")) for width in (150, 100, 70, 56)]
     assert sizes == sorted(sizes, reverse=True)
     assert sizes[0] > sizes[-1]
 
@@ -54,6 +54,36 @@ def test_the_root_stands_before_what_follows_it() -> None:
 
 def test_a_narrow_place_gets_the_symbol_as_text() -> None:
     assert "".join(plain_rows(draw_letters(LETTERS, 8, 6, "now"))).strip() == "B-7♯5"
+
+
+def test_a_long_symbol_gets_a_big_root_with_the_rest_beside_it() -> None:
+    long = ChordLetters("E♭", "maj7(♯11)", "/G")
+    for width in (22, 30, 34):
+        picture = draw_letters(long, width, 6, "now")
+        rows = plain_rows(picture)
+        assert heights(picture) >= 3
+        assert max(map(row_width, picture)) <= width
+        top = next(row for row in rows if row)
+        assert top.endswith("maj7(♯11)"), "what follows the root is raised to its top"
+        assert rows[-1].endswith("/G"), "the bass stands on the base line"
+        letters = [row.removesuffix("maj7(♯11)").removesuffix("/G").rstrip() for row in rows]
+        root = [row.rstrip() for row in big("E♭", heights(picture))]
+        assert [row for row in letters if row] == root
+        assert roles(picture, "/G") == {"bass"}
+
+
+def test_the_big_root_grows_before_it_is_given_up() -> None:
+    long = ChordLetters("E♭", "maj7(♯11)", "/G")
+    sizes = [heights(draw_letters(long, width, 9, "now")) for width in (34, 28, 23, 16)]
+    assert sizes == sorted(sizes, reverse=True)
+    assert sizes[0] > 3
+    assert sizes[-1] == 1, "then the symbol is plain text"
+
+
+def test_a_symbol_that_fits_in_letters_is_all_letters() -> None:
+    for width in (48, 70, 100):
+        text = "".join(plain_rows(draw_letters(LETTERS, width, 6, "now")))
+        assert not set(text) & set("B-7♯5")
 
 
 def test_a_symbol_without_strokes_is_shown_as_text() -> None:
@@ -91,7 +121,7 @@ def test_a_palette_in_one_row_keeps_degrees_while_they_fit() -> None:
 
 
 def test_tensions_and_root_keep_their_roles() -> None:
-    tones = (PaletteTone("C", "root", "", "now"), PaletteTone("D", "9th", "", "tension"))
+    tones = (PaletteTone("C", "root", "now"), PaletteTone("D", "9th", "tension"))
     for height in (1, 2):
         picture = draw_palette(ChordNow(ChordLetters("C", "9"), tones), 60, height)
         assert roles(picture, "C") == {"now"}
@@ -151,12 +181,23 @@ def test_the_jump_before_the_next_chord_is_told() -> None:
         assert "repeat, 2nd time" in rows or height == 5, "the way there comes first"
 
 
+def test_names_and_news_are_shown_as_they_are_given() -> None:
+    news = ChordNext(
+        ChordLetters("A", "♯7"), "in 2 bars, on the and of 3", "segno · 2/4, G major",
+        names="A♯ C♯♯=D E♯=F G♯", moves="A→B♭ +D", bass="A→B♭",
+    )  # fmt: skip
+    rows = plain_rows(draw_next(news, 40, 11))
+    assert rows[0] == "coming in 2 bars, on the and of 3"
+    assert rows[1] == "segno · 2/4, G major"
+    assert rows[-3:] == ["A♯ C♯♯=D E♯=F G♯", "moves A→B♭ +D", "bass  A→B♭"]
+
+
 def test_a_jump_is_told_before_what_does_not_fit() -> None:
     short = ChordNext(ChordLetters("C"), "next bar", "repeat, 2nd time", "C E G", "C E G", "", "C")
     assert "repeat, 2nd time" in plain_rows(draw_next(short, 22, 6))
 
 
 def test_the_last_chord_says_so() -> None:
-    rows = plain_rows(draw_next(ChordNext(ChordLetters(words="no more changes")), 40, 9))
-    assert "no more changes" in rows
-    assert not any("coming" in row for row in rows), "nothing is coming any more"
+    for words in ("no more changes", "this sheet has no chords"):
+        rows = plain_rows(draw_next(ChordNext(ChordLetters(words=words)), 40, 9))
+        assert rows == [words], "nothing is coming any more"

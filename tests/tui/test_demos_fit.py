@@ -75,5 +75,6 @@ class TestDemo:
             (row,) = plain_rows(TextLine().draw(views.where_line(session), *size))
             section = session.song.section_names[session.here.bar]
             assert section in row
-            assert f"bar {session.bar.number} " in row
+            number = session.bar.number
+            assert f" · {'pickup' if number == '0' else f'bar {number}'} · " in row
             assert f"step {session.step + 1}" in row or terminal == "60x16"

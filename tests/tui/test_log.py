@@ -16,13 +16,11 @@ if TYPE_CHECKING:
 SIZES = [(100, 30), (80, 24), (60, 16)]
 SONG = "lanterns-at-low-tide"
 TITLE = "Lanterns at Low Tide"
+SECOND = ("g", "4", "enter") * 2  # to bar 4 the second time it is played
 
 
-@pytest.mark.parametrize("size", SIZES)
-async def test_m_writes_the_mark_at_once(
-    stage: "OpenStage", sql: "Sql", size: tuple[int, int]
-) -> None:
-    async with stage(SONG, size) as player:
+async def test_m_writes_the_mark_at_once(stage: "OpenStage", sql: "Sql") -> None:
+    async with stage(SONG, (60, 16)) as player:
         await player.press("space", "down", "minus", "m")
         ((path, title, bar, number, pass_, chord, tempo, time),) = sql(
             "SELECT path, title, bar, number, pass, chord, tempo, time FROM mark "
@@ -68,13 +66,62 @@ async def test_a_mark_on_the_second_pass_says_so(stage: "OpenStage", sql: "Sql")
         assert "2nd time" in player.text
 
 
+async def test_the_log_goes_to_the_pass_a_bar_was_marked_on(stage: "OpenStage") -> None:
+    async with stage(SONG) as player:
+        await player.press(*SECOND, "m", "end", "t", "enter")
+        assert player.room == "Stand"
+        assert "2nd time · bar 4 ×1 · step 13 of 30" in player.line("where")
+        await player.press("home", *SECOND[:3], "m", "end", "t", "enter")
+        assert "Verse · bar 4 ×2 · step 5 of 30" in player.line("where"), "the first time"
+        await player.press("t", "down", "enter")
+        assert "2nd time · bar 4 ×2 · step 13 of 30" in player.line("where")
+
+
+async def test_the_log_opens_another_song_on_the_pass_of_the_mark(stage: "OpenStage") -> None:
+    async with stage(SONG) as player:
+        await player.press(*SECOND, "m", "q")
+    for first, keys in (("first-lamp", ("t",)), (None, ("t",)), ("first-lamp", ("o", "t"))):
+        async with stage(first) as player:
+            await player.press(*keys, "enter")
+            await player.until(lambda: player.rooms == ["Stand"])
+            assert player.line("song").startswith(TITLE)
+            assert "2nd time · bar 4 ×1 · step 13 of 30" in player.line("where")
+
+
+async def test_the_log_over_the_shelf_goes_back_to_the_song_that_is_open(
+    stage: "OpenStage",
+) -> None:
+    async with stage(SONG) as player:
+        await player.press("minus", *SECOND, "m", "home")
+        stand = player.stand
+        await player.press("o", "t")
+        assert player.rooms == ["Stand", "Shelf", "Log"]
+        await player.press("enter")
+        await player.until(lambda: player.rooms == ["Stand"])
+        assert player.stand is stand
+        assert "2nd time · bar 4 ×1 · step 13 of 30" in player.line("where")
+        assert "tempo 80 (goal 84)" in player.line("song")
+
+
+async def test_a_mark_on_a_pass_that_is_no_longer_played_goes_to_the_first(
+    stage: "OpenStage", lead: Callable[..., Path]
+) -> None:
+    chart = lead("title T\nmeter 4/4\n\nchords |: C | F :|\n")
+    async with stage(chart) as player:
+        await player.press("end", "m", "q")
+    lead("title T\nmeter 4/4\n\nchords | C | F |\n")
+    async with stage(chart) as player:
+        await player.press("t", "enter")
+        assert "bar 2 ×1 · step 2 of 2" in player.line("where")
+
+
 async def test_a_mark_on_a_bar_without_a_chord(stage: "OpenStage", sql: "Sql") -> None:
     async with stage(SONG) as player:
         await player.press("m")
         assert sql("SELECT number, chord FROM mark") == [("0", "")]
         assert "Marked bar 0." in player.text
         await player.press("t")
-        assert "bar 0" in player.text
+        assert "› bar 0 " in player.text
 
 
 async def test_marks_are_still_there_next_time(stage: "OpenStage") -> None:
@@ -94,7 +141,7 @@ async def test_the_log_lists_the_latest_first_and_enter_goes_there(stage: "OpenS
         assert player.room == "Log"
         marks = [row.strip() for row in player.part("list") if row.strip()]
         assert marks[0] == TITLE
-        assert marks[1].startswith("bar 12 ")
+        assert marks[1].startswith("› bar 12 ")
         assert marks[2].startswith("bar 1 ")
         assert all("tempo 84, today " in mark for mark in marks[1:])
         await player.press("enter")
@@ -172,6 +219,34 @@ async def test_an_empty_log_says_what_to_do(stage: "OpenStage") -> None:
         assert "m marks the bar" in player.text
         await player.press("enter")
         assert player.room == "Log"
+
+
+STEERING = "Steer\x1b[2Jing \x9b31m"
+
+
+@pytest.mark.parametrize("key", ["t", "o"])
+async def test_titles_of_the_log_can_not_steer_the_terminal(
+    stage: "OpenStage", home: Path, key: str
+) -> None:
+    store = Store.open(home)
+    store.song_opened("/music/one.lead", STEERING)
+    store.mark(Mark("/music/one.lead", STEERING, 0, "1", 1, "C", 90.0, datetime.now(UTC)))
+    store.close()
+    async with stage(SONG) as player:
+        await player.press(key)
+        await player.sees("Steer")
+        assert "Steer·[2Jing ·31m" in player.text
+        strips = player.app.screen._compositor.render_strips()
+        assert "".join(strip.text for strip in strips).isprintable()
+
+
+async def test_a_file_name_can_not_steer_the_terminal(stage: "OpenStage", tmp_path: Path) -> None:
+    async with stage(SONG) as player:
+        player.app.open_path(tmp_path / f"{STEERING}.lead")
+        await player.sees("can't be opened")
+        assert "Steer·[2Jing ·31m.lead" in player.text
+        strips = player.app.screen._compositor.render_strips()
+        assert "".join(strip.text for strip in strips).isprintable()
 
 
 async def test_the_log_shows_a_file_written_before(stage: "OpenStage", home: Path) -> None:

@@ -1,5 +1,6 @@
 """The Shelf opens songs; Setup says where the click sounds and keeps the choice."""
 
+import threading
 from collections.abc import Callable
 from pathlib import Path
 from typing import TYPE_CHECKING
@@ -17,6 +18,7 @@ if TYPE_CHECKING:
 SIZES = [(100, 30), (80, 24), (60, 16)]
 PIANO = "Stage Piano:Stage Piano MIDI 1 20:0"
 ORGAN = "Organ:Organ MIDI 1 24:0"
+PATIENCE = 20.0
 OWN = "title My [Own] Song\nmeter 4/4\n\nchords | C | F |\n"
 
 
@@ -32,7 +34,7 @@ async def test_the_shelf_opens_a_demo_song_with_enter(
     async with stage(None, size) as player:
         assert player.room == "Shelf"
         assert lines(player)[0] == "Demo songs"
-        assert lines(player)[1].startswith("The First Lamp"), "the easy one first"
+        assert lines(player)[1].startswith("› The First Lamp"), "the easy one first"
         await player.press("enter")
         await player.until(lambda: player.room == "Stand")
         assert player.line("song").startswith("The First Lamp")
@@ -43,6 +45,80 @@ async def test_the_cursor_walks_the_shelf(stage: "OpenStage") -> None:
         await player.press("down", "enter")
         await player.until(lambda: player.room == "Stand")
         assert player.line("song").startswith("Café on the Quay")
+
+
+async def test_the_cursor_is_seen_without_colour(stage: "OpenStage") -> None:
+    async with stage(None) as player:
+        for place, title in enumerate(["The First Lamp", "Café on the Quay"], start=1):
+            marked = [line for line in lines(player) if line.startswith("›")]
+            assert len(marked) == 1
+            assert lines(player)[place] == marked[0]
+            assert marked[0].startswith(f"› {title}")
+            await player.press("down")
+        await player.press("home")
+        assert lines(player)[1].startswith("› The First Lamp")
+        (row,) = (row for row in player.part("list") if "Café" in row)
+        assert row.startswith("   Café"), "the others keep their column"
+
+
+async def test_escape_on_the_first_room_does_nothing(stage: "OpenStage") -> None:
+    async with stage(None) as player:
+        before = player.rows
+        await player.press("escape", "escape")
+        assert player.rooms == ["Shelf"]
+        assert player.rows == before
+        await player.press("down", "enter")
+        await player.until(lambda: player.rooms == ["Stand"])
+        await player.press("escape")
+        assert player.rooms == ["Stand"]
+
+
+async def test_the_shelf_opens_over_the_stand_and_escape_goes_back(stage: "OpenStage") -> None:
+    async with stage("lanterns-at-low-tide", (60, 16)) as player:
+        await player.press("minus", "space", "down")
+        before = player.rows
+        await player.press("o")
+        assert player.rooms == ["Stand", "Shelf"]
+        assert "Esc back" in player.line("foot")
+        await player.press("escape")
+        assert player.rooms == ["Stand"]
+        assert player.rows == before, "step, chord and tempo are as they were"
+
+
+async def test_choosing_the_song_that_is_open_goes_back_to_it(stage: "OpenStage") -> None:
+    async with stage("first-lamp") as player:
+        await player.press("minus", "space", "space")
+        before, stand = player.rows, player.stand
+        await player.press("o", "enter")
+        await player.until(lambda: player.rooms == ["Stand"])
+        assert player.rows == before
+        assert player.stand is stand
+
+
+async def test_another_song_takes_the_place_of_the_one_that_was_open(stage: "OpenStage") -> None:
+    async with stage("first-lamp") as player:
+        await player.press("space", "o", "down", "enter")
+        await player.until(lambda: player.rooms == ["Stand"])
+        assert player.line("song").startswith("Café on the Quay")
+        await player.press("o", "escape")
+        assert player.rooms == ["Stand"]
+        assert player.line("song").startswith("Café on the Quay")
+
+
+async def test_a_broken_file_on_the_shelf_leaves_the_open_song_alone(
+    stage: "OpenStage", lead: Callable[..., Path]
+) -> None:
+    chart = lead(OWN)
+    async with stage(chart) as player:
+        await player.press("q")
+    lead("title My Song\n")
+    async with stage("first-lamp") as player:
+        await player.press("space", "o", "home", "enter")
+        await player.sees("own.lead can't be opened")
+        await player.press("escape")
+        assert player.rooms == ["Stand", "Shelf"]
+        await player.press("escape")
+        assert "bar 2 · step 2 of 20" in player.line("where")
 
 
 async def test_every_demo_song_stands_on_the_shelf(stage: "OpenStage") -> None:
@@ -64,7 +140,7 @@ async def test_songs_opened_before_come_first_the_latest_on_top(
             await player.press("q")
     async with stage(None) as player:
         assert lines(player)[:4] == [
-            "Opened before", "two [Own] Song", "one [Own] Song", "Demo songs",
+            "Opened before", "› two [Own] Song", "one [Own] Song", "Demo songs",
         ]  # fmt: skip
         await player.press("enter")
         await player.until(lambda: player.room == "Stand")
@@ -91,7 +167,7 @@ async def test_a_file_that_is_gone_is_told_before_and_after_enter(
         await player.press("q")
     chart.unlink()
     async with stage(None) as player:
-        assert lines(player)[1].startswith("My [Own] Song")
+        assert lines(player)[1].startswith("› My [Own] Song")
         assert lines(player)[1].endswith("file is gone")
         await player.press("enter")
         await player.sees("gone.lead can't be opened")
@@ -134,13 +210,19 @@ async def test_setup_lists_the_ports_and_keeps_the_choice(
         await player.press("i")
         await player.sees(ORGAN)
         assert player.room == "Setup"
-        chosen = [line for line in lines(player) if line.startswith("●")]
-        assert chosen == ["● the first instrument that is found"]
-        assert PIANO in player.text
+        assert lines(player) == [
+            "The click sounds on", "› ● the first instrument that is found", PIANO, ORGAN,
+            f"It sounds on {PIANO} now.",
+            *lines(player)[5:],
+        ]  # fmt: skip
+        assert lines(player)[5].startswith("Keep the volume modest")
         await player.press("down", "down", "enter")
         await player.sees("● " + ORGAN)
         assert player.clock.opened[-1] == ORGAN
-        assert sum(line.startswith("●") for line in lines(player)) == 1
+        assert lines(player)[1:5] == [
+            "the first instrument that is found", PIANO, f"› ● {ORGAN}",
+            f"It sounds on {ORGAN} now.",
+        ]  # fmt: skip
         await player.press("escape")
         assert player.room == "Stand"
     store = Store.open(home)
@@ -180,6 +262,40 @@ async def test_setup_looks_again(stage: "OpenStage") -> None:
         await player.press("r")
         await player.until(lambda: len(player.clock.opened) > looks)
         await player.sees(ORGAN)
+
+
+async def test_setup_looks_once_at_a_time(stage: "OpenStage") -> None:
+    looked, go_on = [], threading.Event()
+    go_on.set()
+
+    def look() -> Ports:
+        looked.append(1)
+        assert go_on.wait(PATIENCE)
+        return Ports((PIANO, ORGAN))
+
+    async with stage("first-lamp", look=look) as player:
+        before = len(looked)
+        go_on.clear()
+        try:
+            await player.press("i")
+            await player.sees("looking for MIDI outputs ...")
+            await player.press("r", "r", "r")
+            await player.sees("looking for MIDI outputs ...")
+        finally:
+            go_on.set()
+        await player.sees(ORGAN)
+        await player.pilot.pause()
+        assert len(looked) == before + 1
+        await player.press("r")
+        await player.until(lambda: len(looked) == before + 2)
+        await player.sees(ORGAN)
+
+
+async def test_setup_tells_that_nothing_sounds(stage: "OpenStage", no_midi: Ports) -> None:
+    async with stage("first-lamp", ports=no_midi) as player:
+        await player.press("i")
+        await player.sees("No MIDI output is connected")
+        assert "It sounds on" not in player.text
 
 
 @pytest.mark.parametrize("size", SIZES)

@@ -6,6 +6,8 @@ from typing import TYPE_CHECKING
 
 import pytest
 
+from chartwalk.files import open_song
+
 if TYPE_CHECKING:
     from tests.tui.conftest import OpenStage
 
@@ -33,33 +35,36 @@ async def test_the_stand_shows_the_song_from_top_to_bottom(
             assert player.line("next") == "coming on beat 3"
             assert sum(bool(set(row) & set("█▌▀▄")) for row in player.part("next")) >= 3
         assert "C4" in player.part("keyboard")[-1]
-        assert player.line("bar").replace("─", " ").split() == ["1", "2", "3", "4"]
+        beats = player.line("bar").replace("─", " ").replace("│", " │ ").split()
+        assert beats == ["1", "2", "3", "4", "│", "1", "2", "3", "4"], "the next bar is beside it"
         assert any("lan-" in row for row in player.part("bar"))
         assert player.line("road").startswith("▌1")
         assert "? help" in player.line("foot")
 
 
 @pytest.mark.parametrize("size", SIZES)
-@pytest.mark.parametrize("key", ["space", "right", "pagedown"])
-async def test_next_bar(stage: "OpenStage", size: tuple[int, int], key: str) -> None:
+async def test_next_bar(stage: "OpenStage", size: tuple[int, int]) -> None:
     async with stage(SONG, size) as player:
-        await player.press(key)
+        await player.press("space")
         assert "bar 1 · step 2 of 30" in player.line("where")
         assert "lan-" in player.text
-        await player.press(key)
+        await player.press("right")
         assert "bar 2 · step 3 of 30" in player.line("where")
         assert "long" in player.text
         assert player.line("road").startswith("▌2")
+        await player.press("pagedown")
+        assert "bar 3 · step 4 of 30" in player.line("where")
 
 
 @pytest.mark.parametrize("size", SIZES)
-@pytest.mark.parametrize("key", ["left", "pageup"])
-async def test_one_bar_back(stage: "OpenStage", size: tuple[int, int], key: str) -> None:
+async def test_one_bar_back(stage: "OpenStage", size: tuple[int, int]) -> None:
     async with stage(SONG, size) as player:
-        await player.press("space", "space", key)
+        await player.press("space", "space", "left")
         assert "bar 1 · step 2 of 30" in player.line("where")
-        await player.press(key, key, key)
-        assert "bar 0 · step 1 of 30" in player.line("where"), "it stays at the start"
+        await player.press("pageup")
+        assert "Verse · pickup · step 1 of 30" in player.line("where")
+        await player.press("left", "pageup")
+        assert "Verse · pickup · step 1 of 30" in player.line("where"), "it stays at the start"
 
 
 @pytest.mark.parametrize("size", SIZES)
@@ -89,7 +94,7 @@ async def test_home_and_end(stage: "OpenStage", size: tuple[int, int]) -> None:
         await player.press("space")
         assert "step 30 of 30" in player.line("where"), "there is nothing behind the end"
         await player.press("home")
-        assert "bar 0 · step 1 of 30" in player.line("where")
+        assert "Verse · pickup · step 1 of 30" in player.line("where")
 
 
 @pytest.mark.parametrize("size", SIZES)
@@ -114,7 +119,7 @@ async def test_go_to_a_bar_can_be_left(stage: "OpenStage") -> None:
         assert "bar 1 " in player.line("where"), "no number, no move"
 
 
-@pytest.mark.parametrize("size", SIZES)
+@pytest.mark.parametrize("size", [(100, 30), (60, 16)])
 async def test_a_bar_that_is_not_there_is_told(stage: "OpenStage", size: tuple[int, int]) -> None:
     async with stage(SONG, size) as player:
         await player.press("space", "g")
@@ -166,13 +171,13 @@ async def test_resizing_reflows(stage: "OpenStage") -> None:
     async with stage(SONG, (100, 30)) as player:
         await player.press("space")
         wide = player.part("now")
-        for size in [(60, 16), (140, 45), (80, 24), (100, 30)]:
+        for size, shown in [((60, 16), 5), ((140, 45), 14), ((80, 24), 8), ((100, 30), 10)]:
             await player.resize(*size)
             assert len(player.rows) == size[1]
             assert "bar 1 · step 2 of 30" in player.line("where")
             assert "? help" in player.rows[-1]
             bars = sum(sign in "▌│»" for sign in player.line("road"))
-            assert bars == size[0] // 11 or bars >= size[0] // 20
+            assert bars == shown, "as many bars as there is room for"
         assert player.part("now") == wide
 
 
@@ -194,10 +199,10 @@ async def test_a_very_small_terminal_does_no_harm(stage: "OpenStage") -> None:
             await player.resize(*size)
             await player.press("space", "m", "left")
         await player.resize(80, 24)
-        assert "bar 0 · step 1 of 30" in player.line("where")
+        assert "Verse · pickup · step 1 of 30" in player.line("where")
 
 
-@pytest.mark.parametrize("size", SIZES)
+@pytest.mark.parametrize("size", [(100, 30), (60, 16)])
 async def test_names_that_look_like_markup_are_shown_whole(
     stage: "OpenStage", lead: Callable[..., Path], size: tuple[int, int]
 ) -> None:
@@ -263,16 +268,91 @@ async def test_a_chart_of_chords_alone_is_enough(
     stage: "OpenStage", lead: Callable[..., Path]
 ) -> None:
     async with stage(lead("title T\nmeter 3/4\n\nchords | C | F |\n"), (80, 24)) as player:
-        assert player.line("bar").replace("─", " ").split() == ["1", "2", "3"]
+        beats = player.line("bar").replace("─", " ").replace("│", " │ ").split()
+        assert beats == ["1", "2", "3", "│", "1", "2", "3"]
         await player.press("r", "r", "m", "end", "home")
-        assert "bar 1 · step 1 of 2" in player.line("where").replace(" ×1", "")
+        assert "bar 1 ×1 · step 1 of 2" in player.line("where")
 
 
-async def test_what_the_reader_had_to_mend_is_told(stage: "OpenStage", tmp_path: Path) -> None:
+async def test_the_bar_under_way_and_the_next_one_stand_side_by_side(stage: "OpenStage") -> None:
+    for size in SIZES:
+        async with stage(SONG, size) as player:
+            await player.press("g", "8", "enter")
+            words = player.part("bar")[-1]
+            here, _, coming = words.partition("│")
+            assert here.split() == ["tide.", "My"], size
+            assert coming.split()[0] == "moth-", "the next bar, over the jump"
+            await player.press("end")
+            assert "│" not in player.line("bar"), "nothing comes after the last bar"
+
+
+async def test_where_we_are_tells_trouble_in_the_colour_of_marks(stage: "OpenStage") -> None:
+    async with stage(SONG) as player:
+        await player.press("space", "m")
+        row = player.app.screen._compositor.render_strips()[player.region("where").y]
+        inked = {span.text: span.style for span in row if span.text.strip() and span.style}
+        assert inked[" ×1"].color != inked[" · step 2 of 30"].color
+        road = player.app.screen._compositor.render_strips()[player.region("road").y]
+        signs = {span.style.color for span in road if "×" in span.text and span.style}
+        assert signs == {inked[" ×1"].color}, "as on the road, on both passes"
+
+
+@pytest.mark.parametrize("size", [(100, 30), (60, 16)])
+async def test_what_the_reader_had_to_mend_is_told(
+    stage: "OpenStage", tmp_path: Path, size: tuple[int, int]
+) -> None:
     sheet = tmp_path / "own.musicxml"
     sheet.write_text(MENDED, encoding="utf-8")
-    async with stage(sheet) as player:
-        assert "in this file could not be kept or had to be mended" in player.text
+    first = open_song(sheet).warnings[0].message
+    async with stage(sheet, size) as player:
+        wide = size[0] >= 100
+        expected = f"1 notice about this file{f': {first}' if wide else ''}. ? lists all."
+        assert player.message == expected
+        await player.press("question_mark", "end")
+        await player.until(lambda: "Pain is a sign to stop" in player.text)
+        assert player.squeezed.count(first) == 1
+
+
+async def test_notices_are_counted(stage: "OpenStage", tmp_path: Path) -> None:
+    sheet = tmp_path / "own.musicxml"
+    sheet.write_text(MENDED.replace("<kind>major</kind>", "<kind>odd</kind>"), encoding="utf-8")
+    count = len(open_song(sheet).warnings)
+    assert count == 2
+    async with stage(sheet, (80, 24)) as player:
+        assert player.message == "2 notices about this file. ? lists all."
+        await player.resize(100, 60)
+        await player.press("question_mark")
+        for warning in open_song(sheet).warnings:
+            assert f" bar {warning.bar}: {warning.message} " in player.squeezed
+
+
+async def test_a_file_without_notices_says_nothing(stage: "OpenStage") -> None:
+    async with stage(SONG) as player:
+        assert player.message == ""
+
+
+@pytest.mark.parametrize(
+    "title", ["L’été\u00a0!", "港の\u3000灯り", "نمی\u200cدانم"], ids=["fixed", "wide", "joiner"]
+)
+async def test_letters_and_spaces_of_any_script_are_no_control_characters(
+    stage: "OpenStage", lead: Callable[..., Path], title: str
+) -> None:
+    async with stage(lead(f"title {title}\nmeter 4/4\n\nchords | C |\n")) as player:
+        assert "·" not in player.line("song").partition(" major")[0]
+
+
+STEERING = "Steer\x1b[2Jing \x9b31m\x07"
+
+
+async def test_what_would_steer_the_terminal_is_shown_as_a_dot(
+    stage: "OpenStage", lead: Callable[..., Path]
+) -> None:
+    song = open_song(lead("title T\nmeter 4/4\n\nchords | C | F |\n"))
+    object.__setattr__(song.chart, "title", STEERING)  # no reader lets this through
+    async with stage(song) as player:
+        assert player.line("song").startswith("Steer·[2Jing ·31m·")
+        strips = player.app.screen._compositor.render_strips()
+        assert "".join(strip.text for strip in strips).isprintable()
 
 
 MENDED = """<?xml version="1.0" encoding="UTF-8"?>

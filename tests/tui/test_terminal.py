@@ -58,13 +58,18 @@ class Terminal:
             assert time.monotonic() < end, "waited in vain before\n" + self.text
             time.sleep(0.05)
 
-    def children(self, home: Path) -> list[int]:
+    @property
+    def alternate(self) -> bool:
+        """Whether a program has the whole screen."""
+        return self.tmux("display-message", "-p", "-t", "stage", "#{alternate_on}").strip() == "1"
+
+    def children(self, home: Path, word: bytes = b"python") -> list[int]:
         """The processes that know the home of this test, but for the terminal's own."""
         found = []
         for folder in Path("/proc").glob("[0-9]*"):
             with suppress(OSError):
                 command = (folder / "cmdline").read_bytes()
-                if str(home).encode() in (folder / "environ").read_bytes() and b"python" in command:
+                if str(home).encode() in (folder / "environ").read_bytes() and word in command:
                     found.append(int(folder.name))
         return found
 
@@ -130,7 +135,7 @@ def test_a_song_without_colour(terminal: Terminal, demo: Callable[[str], Path], 
     terminal.until(lambda: re.search(r"▐\d▌", terminal.text))
     terminal.keys("r")
     terminal.keys("Home")
-    terminal.sees("bar 0 · step 1 of 30")
+    terminal.sees("pickup · step 1 of 30")
     assert all(map(grey, re.findall(r"\x1b\[([0-9;]+)m", terminal.coloured))), "no colour"
     assert len(terminal.children(home)) >= 2, "the app and its clock"
     terminal.keys("q")
@@ -143,6 +148,42 @@ def test_a_song_without_colour(terminal: Terminal, demo: Callable[[str], Path], 
     terminal.until(lambda: not terminal.children(home))
 
 
+@pytest.mark.parametrize("ending", [signal.SIGTERM, signal.SIGHUP])
+def test_a_signal_to_end_gives_the_screen_back_and_leaves_no_clock(
+    terminal: Terminal, demo: Callable[[str], Path], home: Path, ending: signal.Signals
+) -> None:
+    start(terminal, demo("first-lamp"))
+    terminal.sees("step 1 of 20")
+    terminal.keys("r")
+    terminal.until(lambda: re.search(r"▐\d▌", terminal.text))
+    (app,) = terminal.children(home, b"chartwalk_tui")
+    assert len(terminal.children(home)) >= 2, "the app and its clock"
+    assert terminal.alternate
+    os.kill(app, ending)
+    terminal.sees("status 0")
+    assert not terminal.alternate
+    assert "step" not in terminal.text, "the screen is given back"
+    terminal.until(lambda: not terminal.children(home))
+    terminal.keys("-l", "echo answer $((40 + 2))")
+    terminal.sees("40 + 2")
+    terminal.keys("Enter")
+    terminal.sees("answer 42")
+
+
+def test_a_terminal_that_is_closed_leaves_no_process(
+    terminal: Terminal, demo: Callable[[str], Path], home: Path
+) -> None:
+    start(terminal, demo("first-lamp"))
+    terminal.sees("step 1 of 20")
+    terminal.until(lambda: len(terminal.children(home)) >= 2)
+    terminal.tmux("set-option", "-g", "exit-empty", "off")
+    terminal.tmux("kill-session", "-t", "stage")
+    end = time.monotonic() + PATIENCE
+    while terminal.children(home):
+        assert time.monotonic() < end, "a process was left behind"
+        time.sleep(0.05)
+
+
 def test_the_shelf_the_log_and_leaving_by_control_c(terminal: Terminal, home: Path) -> None:
     start(terminal)
     terminal.sees("Demo songs")
@@ -150,7 +191,7 @@ def test_the_shelf_the_log_and_leaving_by_control_c(terminal: Terminal, home: Pa
     terminal.sees("The First Lamp")
     terminal.sees("step 1 of 20")
     terminal.keys("m", "t")
-    terminal.sees("bar 1  C")
+    terminal.sees("› bar 1  C")
     terminal.keys("Escape")
     terminal.sees("step 1 of 20")
     terminal.keys("C-c")

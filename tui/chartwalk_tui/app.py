@@ -116,7 +116,7 @@ class ChartwalkApp(App[None]):
         if isinstance(self.screen, Shelf) and len(self.screen_stack) > FIRST_AND_EMPTY:
             self.pop_screen()
         stand = self.screen
-        if not isinstance(stand, Stand) or stand.session.song.identity != song.identity:
+        if not isinstance(stand, Stand) or not _same(stand.session.song, song):
             self.switch_screen(self._stand(song, mark))
         elif mark:
             stand.go_to(mark)
@@ -165,3 +165,8 @@ class ChartwalkApp(App[None]):
     def get_system_commands(self, screen: Screen[object]) -> Iterable[SystemCommand]:
         """Offer none: every command is one of our own actions."""
         return ()
+
+
+def _same(song: Song, other: Song) -> bool:
+    """Whether two songs are one file that has not changed in between."""
+    return song.identity == other.identity and song.chart == other.chart

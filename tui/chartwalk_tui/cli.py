@@ -4,40 +4,32 @@ import argparse
 import io
 import os
 import sys
-from collections.abc import Callable, Sequence
+from collections.abc import Sequence
 from difflib import get_close_matches
+from importlib import import_module
 from pathlib import Path
 from typing import Final
 
 from chartwalk.files import READERS, open_song
 from chartwalk.problems import ChartError
-from chartwalk_tui.commands import check, order, ports, songs, spell
 
 BAD_INPUT: Final = 1
 
-COMMANDS: Final[dict[str, Callable[[argparse.Namespace], int]]] = {
-    "check": check.run,
-    "order": order.run,
-    "spell": spell.run,
-    "songs": songs.run,
-    "ports": ports.run,
+COMMANDS: Final = {
+    "check": "say what is wrong with chart files; exit 1 if one can't be opened",
+    "order": "print the bars in the order they are played, with the reason of each jump",
+    "spell": "spell chord symbols: the notes, their degrees, and why",
+    "songs": "list the demo songs and the songs opened before, with their paths",
+    "ports": "list the MIDI outputs, and say what to do where there is none",
 }
+"""The commands beside the screens; each is a module of `commands`, loaded when asked for."""
 
 
 def main(arguments: Sequence[str] | None = None) -> int:
     """Run chartwalk; return 0, 1 for bad input, 2 for bad usage."""
     words = list(sys.argv[1:] if arguments is None else arguments)
     if words and words[0] in COMMANDS:
-        if isinstance(sys.stdout, io.TextIOWrapper):  # a file's name may be no text
-            sys.stdout.reconfigure(errors="backslashreplace")
-        options = _command_parser().parse_args(words)
-        try:
-            status = COMMANDS[options.command](options)
-            sys.stdout.flush()
-        except BrokenPipeError:  # who read the output has seen enough
-            os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
-            return 0
-        return status
+        return _command(words[0], words[1:])
     parser = _screen_parser()
     options = parser.parse_args(words)
     if options.file and not options.file.suffix and not options.file.exists():
@@ -51,7 +43,11 @@ def _screen_parser() -> argparse.ArgumentParser:
     parser = argparse.ArgumentParser(
         prog="chartwalk",
         description="Practise a song from its lead sheet, hands on the keys.",
-        epilog=f"Beside the screens: chartwalk {' | '.join(COMMANDS)}; each has --help.",
+        formatter_class=argparse.RawDescriptionHelpFormatter,
+        epilog="\n".join(
+            ["beside the screens, each with --help:"]
+            + [f"  chartwalk {name:<6} {line}" for name, line in COMMANDS.items()]
+        ),
     )
     kinds = " ".join(READERS)
     parser.add_argument("file", nargs="?", type=Path, metavar="FILE", help=f"a chart: {kinds}")
@@ -59,14 +55,21 @@ def _screen_parser() -> argparse.ArgumentParser:
     return parser
 
 
-def _command_parser() -> argparse.ArgumentParser:
-    parser = argparse.ArgumentParser(prog="chartwalk")
-    commands = parser.add_subparsers(dest="command", required=True)
-    for module in (check, order, spell, songs, ports):
-        command = commands.add_parser(module.NAME, help=module.HELP, description=module.HELP)
-        command.add_argument("--json", action="store_true", help="print JSON")
-        module.add_arguments(command)
-    return parser
+def _command(name: str, words: Sequence[str]) -> int:
+    command = import_module(f"chartwalk_tui.commands.{name}")
+    parser = argparse.ArgumentParser(prog=f"chartwalk {name}", description=COMMANDS[name])
+    parser.add_argument("--json", action="store_true", help="print JSON")
+    command.add_arguments(parser)
+    options = parser.parse_args(words)
+    if isinstance(sys.stdout, io.TextIOWrapper):  # a file's name may be no text
+        sys.stdout.reconfigure(errors="backslashreplace")
+    try:
+        status: int = command.run(options)
+        sys.stdout.flush()
+    except BrokenPipeError:  # who read the output has seen enough
+        os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
+        return 0
+    return status
 
 
 def _play(options: argparse.Namespace) -> int:

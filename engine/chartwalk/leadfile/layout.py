@@ -81,7 +81,7 @@ def layout(text: str, file: str, problems: list[Problem]) -> Iterator[Header | S
             place = Token(control[0], number, control.start() + 1)
             message = f"a control character ({control[0]!r}) is no text: take it out"
             problems.append(place.problem(message, file))
-        line = _CONTROL.sub(" ", line)
+        line = _CONTROL.sub("·", line)
         match = _LINE.match(line)
         item = _line(line, number, match, file, problems) if match else None
         if isinstance(item, Row) and item.word not in system.rows:

@@ -2,14 +2,10 @@
 
 import argparse
 from pathlib import Path
-from typing import Final
 
 from chartwalk.files import open_song
 from chartwalk.problems import ChartError, Problem
 from chartwalk_tui.commands.output import print_json, print_problems
-
-NAME: Final = "check"
-HELP: Final = "say what is wrong with chart files; exit 1 if one can't be opened"
 
 
 def add_arguments(parser: argparse.ArgumentParser) -> None:

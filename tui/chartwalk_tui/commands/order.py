@@ -2,13 +2,9 @@
 
 import argparse
 from pathlib import Path
-from typing import Final
 
 from chartwalk.song import Song
 from chartwalk_tui.commands.output import each_song, print_json
-
-NAME: Final = "order"
-HELP: Final = "print the bars in the order they are played, with the reason of each jump"
 
 
 def add_arguments(parser: argparse.ArgumentParser) -> None:

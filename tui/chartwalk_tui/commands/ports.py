@@ -2,13 +2,9 @@
 
 import argparse
 import sys
-from typing import Final
 
 from chartwalk.midi import first_real, output_ports
 from chartwalk_tui.commands.output import print_json
-
-NAME: Final = "ports"
-HELP: Final = "list the MIDI outputs, and say what to do where there is none"
 
 
 def add_arguments(parser: argparse.ArgumentParser) -> None:

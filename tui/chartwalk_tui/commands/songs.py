@@ -2,14 +2,10 @@
 
 import argparse
 import sys
-from typing import Final
 
 from chartwalk.log import LogError, Store, data_folder
 from chartwalk_tui.commands.output import print_json
 from chartwalk_tui.shelf import ShelfSong, shelf_songs
-
-NAME: Final = "songs"
-HELP: Final = "list the demo songs and the songs opened before, with their paths"
 
 
 def add_arguments(parser: argparse.ArgumentParser) -> None:

@@ -2,14 +2,10 @@
 
 import argparse
 import sys
-from typing import Final
 
 from chartwalk.chord import ChordError, ChordSymbol
 from chartwalk.chord.recipe import spoken
 from chartwalk_tui.commands.output import print_json
-
-NAME: Final = "spell"
-HELP: Final = "spell chord symbols: the notes, their degrees, and why"
 
 
 def add_arguments(parser: argparse.ArgumentParser) -> None:

@@ -7,26 +7,28 @@ from textual.content import Content
 from textual.widgets import OptionList
 from textual.widgets.option_list import Option
 
+from chartwalk_tui.printable import printable
+
 CURSOR: Final = "› "  # before the line under the cursor, so that it shows without colour
 INDENT: Final = "  "
 
 
 def heading(text: str) -> Option:
     """Return a line that can't be chosen."""
-    return Option(Content.styled(text, "bold $role-now"), disabled=True)
+    return Option(Content.styled(printable(text), "bold $role-now"), disabled=True)
 
 
 def remark(text: str) -> Option:
     """Return a quiet line that can't be chosen."""
-    return Option(Content.styled(INDENT + text, "$role-dim"), disabled=True)
+    return Option(Content.styled(INDENT + printable(text), "$role-dim"), disabled=True)
 
 
 class Choice(Option):
     """A line to choose: a title, and what else there is to say in a quieter voice."""
 
     def __init__(self, id: str, title: str, detail: str = "") -> None:
-        quiet = Content.styled(f"   {detail}", "$role-dim") if detail else Content("")
-        self.text = Content(title) + quiet
+        quiet = Content.styled(f"   {printable(detail)}", "$role-dim") if detail else Content("")
+        self.text = Content(printable(title)) + quiet
         super().__init__(Content(INDENT) + self.text, id=id)
 
 

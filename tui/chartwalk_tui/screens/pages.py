@@ -12,6 +12,7 @@ from textual.widgets import Static
 
 from chartwalk.problems import Problem
 from chartwalk_tui.actions import Action, key_names
+from chartwalk_tui.printable import printable
 
 CAUTIONS: Final = (
     "Pain is a sign to stop. Rest your hands, voice and ears often, keep the volume modest, and "
@@ -33,7 +34,7 @@ class Page(ModalScreen[None]):
     def compose(self) -> ComposeResult:
         """Lay out the page."""
         with VerticalScroll(id="page") as page:
-            page.border_title = Content(self._title)
+            page.border_title = Content(printable(self._title))
             page.border_subtitle = "↑ ↓ to read on, Esc goes back"
             yield Static(self._body)
 
@@ -53,4 +54,4 @@ def help_page(name: str, purpose: str, actions: Sequence[Action], more: Content)
 
 def problem_page(title: str, problems: Iterable[Problem]) -> Page:
     """Return the page of what is wrong with a file, a paragraph a problem."""
-    return Page(title, Content("\n\n".join(str(problem) for problem in problems)))
+    return Page(title, Content(printable("\n\n".join(map(str, problems)))))

@@ -9,7 +9,8 @@ from textual.screen import Screen
 from textual.timer import Timer
 from textual.widgets import Static
 
-from chartwalk_tui.actions import SHOWN, Action
+from chartwalk_tui.actions import CLOSE, SHOWN, Action
+from chartwalk_tui.printable import printable
 from chartwalk_tui.widgets.footer import Footer, FootKey
 
 if TYPE_CHECKING:
@@ -41,12 +42,14 @@ class Room(Screen[None]):
     def compose_foot(self) -> ComposeResult:
         """Yield the message line and the footer."""
         yield Message("", markup=False, id="message")
-        yield Footer(foot_keys(self.ACTIONS), id="foot")
+        closes = len(self.app.screen_stack) > FIRST_AND_EMPTY
+        actions = [action for action in self.ACTIONS if closes or action.name != CLOSE.name]
+        yield Footer(foot_keys(actions), id="foot")
 
     def say(self, text: str) -> None:
         """Tell the player something for some seconds."""
         message = self.query_one("#message", Message)
-        message.update(text)
+        message.update(printable(text))
         message.display = True
         if self._fading:
             self._fading.stop()

@@ -140,6 +140,7 @@ class Stand(Room):
         """Move by hand; a run stops, for the hands are elsewhere now."""
         running = self.session.mode is not Mode.STOPPED
         self.session = session
+        self._ran_out = False
         if running:
             self._stop()
         self._show()

@@ -1,10 +1,12 @@
 """What the help of the Stand says beyond the keys: the signs it uses, and about the song."""
 
+from dataclasses import replace
 from typing import Final
 
 from textual.content import Content
 
 from chartwalk.song import Song
+from chartwalk_tui.printable import printable
 
 SIGNS: Final = (
     ("E→F", "this note goes there"),
@@ -30,6 +32,7 @@ def song_help(song: Song) -> Content:
     chart = song.chart
     parts = [Content.styled(f"\n{chart.title}\n", "bold $role-now")]
     voice = f"voice from {chart.voice[0]} to {chart.voice[1]}" if chart.voice else ""
-    lines = [chart.credit, chart.note, voice, *map(str, song.warnings)]
-    parts += [Content(f"{line}\n") for line in lines if line]
+    notices = (str(replace(warning, file="")) for warning in song.warnings)
+    lines = [chart.credit, chart.note, voice, *notices]
+    parts += [Content(printable(f"{line}\n")) for line in lines if line]
     return Content("").join(parts)

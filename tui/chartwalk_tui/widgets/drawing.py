@@ -13,6 +13,7 @@ from rich.segment import Segment
 from textual.strip import Strip
 from textual.widget import Widget
 
+from chartwalk_tui.printable import printable
 from chartwalk_tui.theme import role_styles
 
 Span = tuple[str, str]
@@ -24,11 +25,6 @@ Value = TypeVar("Value")
 def plain_rows(picture: Picture) -> list[str]:
     """Return a picture as plain rows of text, without the spaces at their ends."""
     return ["".join(text for text, _ in row).rstrip() for row in picture]
-
-
-def printable(text: str) -> str:
-    """Return a text with a · for every character that would steer the terminal."""
-    return text if text.isprintable() else "".join(c if c.isprintable() else "·" for c in text)
 
 
 def row_width(row: Iterable[Span]) -> int:
