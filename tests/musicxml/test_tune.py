@@ -140,6 +140,16 @@ def test_bars_of_a_repeat_sign_are_filled(read_sheet: Read) -> None:
     assert reading.chart.bars[2].changes == reading.chart.bars[0].changes
 
 
+def test_a_bar_of_another_length_is_not_filled(read_sheet: Read) -> None:
+    start = (
+        "<attributes><time><beats>3</beats><beat-type>4</beat-type></time>"
+        '<measure-style><measure-repeat type="start">1</measure-repeat></measure-style>'
+        "</attributes>"
+    )
+    bars = read_sheet("h:C C5:2 D5:2 / {a} / . ", a=start).chart.bars
+    assert [(tune(bar), bar.length) for bar in bars] == [("C5:2 D5:2", 4), ("", 3), ("", 3)]
+
+
 def test_a_rest_of_many_bars_is_as_many_bars(read_sheet: Read) -> None:
     many = (
         "<attributes><measure-style><multiple-rest>3</multiple-rest></measure-style></attributes>"

@@ -89,6 +89,23 @@ def test_keys_are_spelled_by_the_signature(scale: tuple[int, str]) -> None:
 
 
 @pytest.mark.parametrize(
+    ("fifths", "names"),
+    [
+        (0, "C Db D Eb E F F# G Ab A Bb B"),
+        (1, "C C# D Eb E F F# G Ab A Bb B"),
+        (-1, "C Db D Eb E F Gb G Ab A Bb B"),
+    ],
+)
+def test_all_twelve_keys_from_the_lowered_second_to_the_raised_fourth(
+    fifths: int, names: str
+) -> None:
+    # Our choice of window on the line of fifths, by hand: D♭ to F♯ in C, A♭ to C♯ in G,
+    # G♭ to B in F.
+    spelled = [Pitch.from_midi(key, fifths).name.ascii for key in range(60, 72)]
+    assert " ".join(spelled) == names
+
+
+@pytest.mark.parametrize(
     ("start", "interval", "end"),
     [
         # Arithmetic on the circle of fifths; letters are counted, then semitones.

@@ -44,12 +44,15 @@ def test_after_the_last_change_nothing_comes(session: Session) -> None:
 
 
 def test_the_next_change_is_where_the_next_key_leads(session: Session) -> None:
-    here = session
+    here, steps = session, [0]
     while ahead := here.ahead():
         following = here.next_change()
         assert ahead.symbol == following.now.symbol
         assert ahead.bars == following.step - here.step
         here = following
+        steps.append(here.step)
+    assert here.step == 7, "the way leads to the last bar"
+    assert len(steps) > 6
 
 
 def test_beats_are_the_meters_own(written: Written) -> None:
