@@ -147,7 +147,8 @@ def test_a_bar_of_another_length_is_not_filled(read_sheet: Read) -> None:
         "</attributes>"
     )
     bars = read_sheet("h:C C5:2 D5:2 / {a} / . ", a=start).chart.bars
-    assert [(tune(bar), bar.length) for bar in bars] == [("C5:2 D5:2", 4), ("", 3), ("", 3)]
+    assert [tune(bar) for bar in bars] == ["C5:2 D5:2", "", ""]
+    assert [bar.length for bar in bars] == [4, 3, 3]
 
 
 def test_a_rest_of_many_bars_is_as_many_bars(read_sheet: Read) -> None:
