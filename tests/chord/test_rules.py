@@ -228,9 +228,33 @@ def test_degree_labels(degree: str, label: list[str]) -> None:
 @pytest.mark.parametrize(
     ("symbol", "line"),
     [
-        ("C7(13)", "13: add the 13th, A"),
-        ("Cadd9", "add9: add the 9th, D, no seventh"),
-        ("C13", "13: add a minor seventh, B♭, and above it the 9th, 11th and 13th, D F A"),
+        (
+            "C7(13)",
+            "13: add the 13th, A; count up past the octave, the letter of the 6th; "
+            "put it where it is comfortable",
+        ),
+        (
+            "Cadd9",
+            "add9: add the 9th, D, no seventh; count up past the octave, the letter of the 2nd; "
+            "put it where it is comfortable",
+        ),
+        (
+            "Cm13",
+            "13: add a minor seventh, B♭, and above it the 9th, 11th and 13th, D F A; "
+            "count up past the octave, the letters of the 2nd, 4th and 6th; "
+            "put them where they are comfortable",
+        ),
+        ("C13", "usually left out: F, the 11th"),
+        ("C11", "usually left out: E, the 3rd"),
+        ("C7M", "M: make it a major seventh, B"),
+        (
+            "Cø7",
+            "ø7: half-diminished: lower third and fifth, so C E♭ G♭, and add a minor seventh, B♭",
+        ),
+        ("Bbquartal4", "quartal4: fourths stacked in place of thirds: B♭ E♭ A♭ D♭"),
+        ("C", "C: the root; no sign makes the triad major, C E G"),
+        ("Gb7", "7: add a minor seventh, F♭, the key E"),
+        ("C4", "4: add the fourth, F, beside the third"),
         ("Cm+", "+: raise the fifth, so C E♭ G♯"),
         ("C+", "+: augmented: raise the fifth, so C E G♯"),
         ("Cdim7(maj7)", "maj7: make it a major seventh, B"),

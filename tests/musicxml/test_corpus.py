@@ -22,6 +22,7 @@ ROOTS = (
 
 # The symbols that music21 hears otherwise, by their place in the file, and why.
 OTHERWISE = {
+    53: "printed 11omit3,7: the text leaves out the 7th too, and what is printed goes before",
     10: "kind minor-major is unknown to it: the root alone",
     54: "the Neapolitan: it counts b2, 3 and b5 on the tonic, we read the major triad on b2",
     55: "kind tristan, in small letters, is unknown to it: the root alone",

@@ -35,7 +35,7 @@ class Rule:
     then: Spot | None = None
 
 
-MAJOR: Final = "maj|Maj|MAJ|ma|Ma(?!dd|ug|lt)|MA|M"
+MAJOR: Final = "major|maj|Maj|MAJ|ma|Ma(?!dd|ug|lt)|MA|M"
 TRIANGLE: Final = "Δ|△|∆"
 ACCIDENTAL: Final = "[b♭#♯]"
 SIGN: Final = r"[b♭#♯+\-−–]"
@@ -76,33 +76,41 @@ def _sixth(recipe: Recipe, match: re.Match[str]) -> str:
     return recipe.sixth(ninth="9" in match[0])
 
 
+def _left_out(recipe: Recipe, match: re.Match[str]) -> str:
+    return recipe.omit([int(number) for number in f"{match[1]}{match[2]}".split(",")])
+
+
 RULES: Final = (
     _rule((Spot.ROOT, Spot.QUALITY), r"(-|−|–)(5)(?!\d)",
           lambda r, m: r.alter(*_signed(m)), Spot.TAIL),
-    _rule((Spot.ROOT,), r"min|Min|MIN|mi|Mi|MI|m(?!a(?!dd|ug|lt))|-|−|–",
+    _rule((Spot.ROOT,), r"minor|min|Min|MIN|mi|Mi|MI|m(?!a(?!dd|ug|lt))|-|−|–",
           lambda r, _: r.minor(), Spot.QUALITY),
     _rule((Spot.ROOT, Spot.QUALITY), rf"(?:{MAJOR})(?:6/9|69|6)", _sixth, Spot.TAIL),
     _rule(EVERYWHERE, rf"(?:{MAJOR}|{TRIANGLE})(7|9|11|13)?", _major, Spot.TAIL),
-    _rule((Spot.ROOT,), r"(?:ø|Ø|∅|⌀)(7|9|11)?",
+    _rule((Spot.ROOT,), r"(?:ø|Ø|∅|⌀|half-?dim(?:inished)?|hdim)(7|9|11)?",
           lambda r, m: r.half_diminish(int(m[1] or 7)), Spot.TAIL),
-    _rule((Spot.ROOT,), r"dim|°|º|˚|o(?!m)", lambda r, _: r.diminish(), Spot.QUALITY),
-    _rule((Spot.ROOT, Spot.QUALITY), r"(?:aug|\+)(?:5(?!\d))?", lambda r, _: r.augment(),
+    _rule((Spot.ROOT,), r"dim(?:inished)?|°|º|˚|o(?!m)", lambda r, _: r.diminish(), Spot.QUALITY),
+    _rule((Spot.ROOT, Spot.QUALITY), r"(?:aug(?:mented)?|\+)(?:5(?!\d))?", lambda r, _: r.augment(),
           Spot.QUALITY),
     _rule((Spot.ROOT, Spot.QUALITY), r"6/9|69|6", _sixth, Spot.TAIL),
-    _rule((Spot.ROOT, Spot.QUALITY), r"(7|9|11|13)", lambda r, m: r.number(int(m[1])), Spot.TAIL),
+    _rule((Spot.ROOT, Spot.QUALITY), r"(?:dom)?(7|9|11|13)",
+          lambda r, m: r.number(int(m[1])), Spot.TAIL),
+    _rule((Spot.ROOT,), r"quartal([34])?", lambda r, m: r.quartal(int(m[1] or 3)), Spot.TAIL),
     _rule((Spot.ROOT,), r"5", lambda r, _: r.power(), Spot.TAIL),
     _rule((Spot.ROOT, Spot.QUALITY), r"(2|4)", lambda r, m: r.add(int(m[1]), 0), Spot.TAIL),
     _rule((Spot.ROOT, Spot.TAIL, Spot.BRACKET), r"alt", lambda r, _: r.altered(), Spot.TAIL),
     _rule((Spot.ROOT, Spot.QUALITY), SUSPENDED, _suspended, Spot.QUALITY),
     _rule((Spot.TAIL, Spot.BRACKET), SUSPENDED, _suspended),
-    _rule(EVERYWHERE, rf"add({SIGN})?(2|4|6|7|9|11|13)", lambda r, m: r.add(*_signed(m))),
-    _rule(EVERYWHERE, r"(?:no|omit)(11|3|5|7|9)(?:rd|th)?", lambda r, m: r.omit(int(m[1]))),
-    _rule((Spot.TAIL, Spot.BRACKET), rf"({SIGN})(4|5|6|7|9|11|13)",
+    _rule(EVERYWHERE, rf"[Aa]dd({SIGN})?(2|4|6|7|9|11|13)", lambda r, m: r.add(*_signed(m))),
+    _rule(EVERYWHERE, rf"add\(({SIGN})?(2|4|6|7|9|11|13)\)", lambda r, m: r.add(*_signed(m))),
+    _rule(EVERYWHERE, r"(?:[Nn]o|[Oo]mit)(11|3|5|7|9)(?:rd|th)?((?:,[357](?!\d))*)", _left_out),
+    _rule((Spot.TAIL, Spot.BRACKET), rf"({SIGN})(4|5|6|9|11|13)",
           lambda r, m: r.alter(*_signed(m))),
     _rule((Spot.ROOT, Spot.QUALITY), rf"({ACCIDENTAL})(4|5|6|9|11|13)",
           lambda r, m: r.alter(*_signed(m)), Spot.TAIL),
     _rule((Spot.TAIL,), r"\+|aug", lambda r, _: r.augment()),
+    _rule((Spot.TAIL, Spot.BRACKET), r"([b♭\-−–])(7)", lambda r, m: r.alter(*_signed(m))),
     _rule((Spot.BRACKET,), r"7", lambda r, _: r.number(7)),
-    _rule((Spot.BRACKET,), r"()(4|6|9|11|13)", lambda r, m: r.add(*_signed(m))),
+    _rule((Spot.BRACKET,), r"()(2|4|6|9|11|13)", lambda r, m: r.add(*_signed(m))),
 )  # fmt: skip
 """Every piece that may follow the root, in the order in which they are tried."""

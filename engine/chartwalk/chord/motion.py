@@ -39,11 +39,12 @@ def distance(old: Name, new: Name) -> int:
 
 @lru_cache(maxsize=4096)
 def motion(old: Palette, new: Palette) -> Motion:
-    """Return what stays and what moves from one palette to another; the bass is not counted."""
-    held = {name.pitch_class for name in old.names} & {name.pitch_class for name in new.names}
-    stays = tuple(name for name in new.names if name.pitch_class in held)
-    sources = tuple(name for name in old.names if name.pitch_class not in held)
-    targets = tuple(name for name in new.names if name.pitch_class not in held)
+    """Return what stays and what moves between the usual tones of two palettes, bass aside."""
+    before, after = ([tone.name for tone in palette.usual] for palette in (old, new))
+    held = {name.pitch_class for name in before} & {name.pitch_class for name in after}
+    stays = tuple(name for name in after if name.pitch_class in held)
+    sources = tuple(name for name in before if name.pitch_class not in held)
+    targets = tuple(name for name in after if name.pitch_class not in held)
     if len(sources) >= len(targets):
         moves = tuple((old, new) for new, old in _pairs(targets, sources))
     else:

@@ -1,6 +1,8 @@
 """Palettes: the spelled notes a chord symbol asks for, and a plain way to lay them on keys."""
 
+from collections.abc import Collection
 from dataclasses import dataclass
+from enum import Enum
 from typing import Final
 
 from chartwalk.chord.degree import Degree
@@ -10,12 +12,45 @@ LOWEST_OCTAVE: Final = 3  # the bass lies between C3 and B3
 EXTENSIONS_FROM: Final = 8  # degrees from here on lie in the octave above
 
 
+class Use(Enum):
+    """What players do with a note that a symbol holds."""
+
+    PLAYED = "played"
+    LEFT_OUT = "usually left out"
+    CHOICE = "one of two to choose from"
+
+
+ALTERED: Final = frozenset({Degree(5, -1), Degree(5, 1), Degree(9, -1), Degree(9, 1)})
+"""Fifth and ninth both ways: what ``alt`` leaves open."""
+
+
+def use_of(degree: Degree, chord: Collection[Degree]) -> Use:
+    """Say what players do with one degree of a chord.
+
+    Where a natural 11th meets the major 3rd in a stack of thirds one of them goes: the 11th in a
+    13 (Hutchinson, jazz chord symbols), the 3rd in an 11 (common practice, no source). A note that
+    was added by name, as in ``C7(11)``, stays. Of ``alt`` one fifth and one ninth are chosen.
+
+    >>> thirteenth = [Degree(1), Degree(3), Degree(7, -1), Degree(9), Degree(11), Degree(13)]
+    >>> use_of(Degree(11), thirteenth).value
+    'usually left out'
+    """
+    if degree in ALTERED and ALTERED.issubset(chord):
+        return Use.CHOICE
+    numbers = {held.number for held in chord}
+    if {Degree(3), Degree(11)}.issubset(chord) and {7, 9} <= numbers:
+        spare = Degree(11) if 13 in numbers else Degree(3)
+        return Use.LEFT_OUT if degree == spare else Use.PLAYED
+    return Use.PLAYED
+
+
 @dataclass(frozen=True, slots=True)
 class Tone:
-    """One note of a palette: its degree and its name, spelled by the degree."""
+    """One note of a palette: its degree, its name, spelled by the degree, and its use."""
 
     degree: Degree
     name: Name
+    use: Use = Use.PLAYED
 
     @property
     def extension(self) -> bool:
@@ -39,6 +74,19 @@ class Palette:
         return tuple(tone.name for tone in self.tones)
 
     @property
+    def usual(self) -> tuple[Tone, ...]:
+        """The tones that are usually played: none left out, and of ``alt`` the raised ones.
+
+        The choice of ♯5 and ♯9 is one of several references' (shown, not imposed: common practice,
+        no source).
+        """
+        return tuple(
+            tone
+            for tone in self.tones
+            if tone.use is Use.PLAYED or (tone.use is Use.CHOICE and tone.degree.alter > 0)
+        )
+
+    @property
     def bass_tone(self) -> Tone | None:
         """The tone whose key the bass plays; None where the bass is no note of the chord."""
         key = self.bass.pitch_class if self.bass else None
@@ -52,12 +100,20 @@ class Palette:
         octave higher, and all of them from low to high. It shows which keys the symbol names; how
         the hands would rather share them is another matter.
         """
+        return self._laid_out(self.tones)
+
+    @property
+    def usual_keys(self) -> tuple[Pitch, ...]:
+        """The `usual` tones on the same keys: what sounds when the chord is played."""
+        return self._laid_out(self.usual)
+
+    def _laid_out(self, tones: tuple[Tone, ...]) -> tuple[Pitch, ...]:
         if self.bass is None:
             return ()
         bass = _in_octave(self.bass)
         above = [
             _above(bass, tone.name, tone.extension)
-            for tone in self.tones
+            for tone in tones
             if tone.name.pitch_class != self.bass.pitch_class
         ]
         return (bass, *sorted(above))

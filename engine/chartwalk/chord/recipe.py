@@ -9,7 +9,7 @@ MusicXML 4.0 ``kind`` and ``degree``; Hutchinson, *Music Theory for the 21st-Cen
 chapters on triads, sevenths and jazz chord symbols; ABC 2.1 section 4.18 (slash bass).
 """
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, field
 from typing import Final
 
@@ -19,6 +19,8 @@ from chartwalk.pitch import Name
 STACKS: Final = {7: (7,), 9: (7, 9), 11: (7, 9, 11), 13: (7, 9, 11, 13)}
 SEVENTHS: Final = {0: "major", -1: "minor", -2: "diminished"}
 WORDS: Final = {2: "second", 3: "third", 4: "fourth", 5: "fifth", 6: "sixth", 7: "seventh"}
+LOW_LETTERS: Final = {9: "2nd", 11: "4th", 13: "6th"}
+QUARTAL: Final = (Degree(1), Degree(4), Degree(7, -1), Degree(3, -1))  # a fourth above each other
 
 
 def spoken(name: Name) -> str:
@@ -45,6 +47,22 @@ def listed(words: Iterable[str]) -> str:
     return f"{', '.join(first)} and {last}" if first else last
 
 
+def counted_up(numbers: Iterable[int]) -> str:
+    """Say how to find the notes beyond the octave; nothing for those within it.
+
+    >>> counted_up([9])
+    '; count up past the octave, the letter of the 2nd; put it where it is comfortable'
+    """
+    letters = [LOW_LETTERS[number] for number in numbers if number in LOW_LETTERS]
+    if not letters:
+        return ""
+    if len(letters) == 1:
+        found, put = f"the letter of the {letters[0]}", "put it where it is comfortable"
+    else:
+        found, put = f"the letters of the {listed(letters)}", "put them where they are comfortable"
+    return f"; count up past the octave, {found}; {put}"
+
+
 @dataclass(slots=True)
 class Recipe:
     """The degrees of a symbol while it is read; every method returns the line that explains it."""
@@ -52,6 +70,14 @@ class Recipe:
     root: Name
     degrees: list[Degree] = field(default_factory=lambda: [Degree(1), Degree(3), Degree(5)])
     diminished: bool = False
+    third_told: bool = False  # whether a piece has said what becomes of the third
+
+    def begin(self) -> str:
+        """Say what a symbol begins with; without another word the triad is major."""
+        if self.third_told:
+            return "the root"
+        triad = " ".join(str(self.name(Degree(number))) for number in (1, 3, 5))
+        return f"the root; no sign makes the triad major, {triad}"
 
     def name(self, degree: Degree) -> Name:
         """Spell a degree of this root."""
@@ -73,15 +99,20 @@ class Recipe:
 
     def minor(self) -> str:
         """Lower the third."""
+        self.third_told = True
         self.put(3, -1)
         return f"minor, so {self.say((1, 3, 5))}"
 
     def major(self) -> str:
-        """Say what a bare major sign says: the triad as it stands."""
+        """Say what a bare major sign says: the triad as it stands, or the 7 before it major."""
+        if Degree(7, -1) in self.degrees:
+            return self.stack(7, 0)
+        self.third_told = True
         return f"major, so {self.say((1, 3, 5))}"
 
     def diminish(self) -> str:
         """Lower third and fifth; a seventh that follows is diminished too."""
+        self.third_told = True
         self.put(3, -1)
         self.put(5, -1)
         self.diminished = True
@@ -89,13 +120,15 @@ class Recipe:
 
     def half_diminish(self, number: int) -> str:
         """Lower third and fifth and add a minor seventh, with a natural 9th and 11th if asked."""
+        self.third_told = True
         self.put(3, -1)
         self.put(5, -1)
-        self.stack(number, -1)
-        return f"half-diminished, so {self.say((1, 3, 5, 7, 9, 11))}"
+        triad = f"half-diminished: lower third and fifth, so {self.say((1, 3, 5))}"
+        return f"{triad}, and {self.stack(number, -1)}"
 
     def augment(self) -> str:
         """Raise the fifth."""
+        self.third_told = self.third_told or Degree(3) in self.degrees
         self.put(5, 1)
         augmented = "augmented: " if Degree(3) in self.degrees else ""
         return f"{augmented}raise the fifth, so {self.say((1, 3, 5))}"
@@ -109,6 +142,7 @@ class Recipe:
         line = f"{verb} a {SEVENTHS[seventh]} seventh, {spoken(self.name(Degree(7, seventh)))}"
         if above := steps[1:]:
             line += f", and above it the {listed(word(step) for step in above)}, {self.say(above)}"
+            line += counted_up(above)
         return line
 
     def number(self, number: int) -> str:
@@ -121,16 +155,25 @@ class Recipe:
         line = f"add the major sixth, {spoken(self.name(Degree(6)))}"
         if ninth:
             self.put(9)
-            line += f", and the 9th, {spoken(self.name(Degree(9)))}; no seventh"
+            line += f", and the 9th, {spoken(self.name(Degree(9)))}; no seventh{counted_up((9,))}"
         return line
 
     def power(self) -> str:
         """Leave out the third."""
+        self.third_told = True
         self.drop(3)
         return f"power chord: root and fifth only, {self.say((1, 5))}"
 
+    def quartal(self, size: int) -> str:
+        """Stack perfect fourths, three notes or four, in place of the triad."""
+        self.third_told = True
+        self.degrees = list(QUARTAL[:size])
+        names = " ".join(str(self.name(degree)) for degree in self.degrees)
+        return f"fourths stacked in place of thirds: {names}"
+
     def suspend(self, numbers: tuple[int, ...]) -> str:
         """Put the second or the fourth in place of the third."""
+        self.third_told = True
         self.drop(3)
         for number in numbers:
             self.put(number)
@@ -145,7 +188,9 @@ class Recipe:
         if degree not in self.degrees:
             self.degrees.append(degree)
         alone = ", no seventh" if number > 7 and not self._has(7) else ""
-        return f"add the {self._spell_out(degree)}, {spoken(self.name(degree))}{alone}"
+        kept = ", beside the third" if number in (2, 4) and self._has(3) else ""
+        line = f"add the {self._spell_out(degree)}, {spoken(self.name(degree))}{alone}{kept}"
+        return line + counted_up((number,))
 
     def alter(self, number: int, alter: int) -> str:
         """Raise or lower a degree; where it is not held yet, add it so.
@@ -159,21 +204,25 @@ class Recipe:
             return f"{verb} the {word(number)} to {spoken(self.name(degree))}"
         if degree not in self.degrees:
             self.degrees.append(degree)
-        return f"add the {self._spell_out(degree)}, {spoken(self.name(degree))}"
+        name = spoken(self.name(degree))
+        return f"add the {self._spell_out(degree)}, {name}{counted_up((number,))}"
 
     def altered(self) -> str:
         """Add a minor seventh with fifth and ninth both altered, the choice left to the player."""
         seventh = "" if self._has(7) else f"add a minor seventh, {self.name(Degree(7, -1))}; "
         self.drop(5)
+        self.drop(9)
         self.put(7, -1)
         self.degrees += [Degree(5, -1), Degree(5, 1), Degree(9, -1), Degree(9, 1)]
         fifth, ninth = (" or ".join(self.say((n,)).split()) for n in (5, 9))
         return f"altered: {seventh}choose {fifth} for the fifth and {ninth} for the 9th"
 
-    def omit(self, number: int) -> str:
-        """Leave out the note on a degree."""
-        self.drop(number)
-        return f"leave out the {word(number)}"
+    def omit(self, numbers: Sequence[int]) -> str:
+        """Leave out the notes on some degrees."""
+        self.third_told = self.third_told or 3 in numbers
+        for number in numbers:
+            self.drop(number)
+        return f"leave out the {listed(word(number) for number in numbers)}"
 
     def _has(self, number: int) -> bool:
         return any(degree.number == number for degree in self.degrees)

@@ -1,19 +1,21 @@
 """Chord symbols: the letters as written, taken apart from left to right."""
 
 import re
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from functools import lru_cache
 from typing import Final
 
+from chartwalk.chord.advice import bass_advice, german_advice, root_advice
 from chartwalk.chord.degree import Degree
 from chartwalk.chord.grammar import RULES, Spot
-from chartwalk.chord.palette import Palette, Tone
+from chartwalk.chord.palette import Palette, Tone, Use, use_of
 from chartwalk.chord.recipe import Recipe, spoken
 from chartwalk.pitch import ACCIDENTAL_PATTERN, Name
 
 _ROOT: Final = re.compile(rf"[A-G]{ACCIDENTAL_PATTERN}")
 _BASS: Final = re.compile(rf"/([A-Ga-g])({ACCIDENTAL_PATTERN})")
 _NO_CHORD: Final = re.compile(r"N\.?C\.?|NOCHORD|nochord|n\.?c\.?")
+_MORE: Final = re.compile(r"/(?=[b#♭♯+\-−–](?:5|9|11|13)|9|11|13|ma|Ma|M|Δ|△|sus|add|no|omit)")
 _PRETTY: Final = str.maketrans({"#": "♯", "b": "♭"})
 BRACKETS: Final = {"(": ")", "[": "]"}
 
@@ -33,17 +35,19 @@ class ChordError(ValueError):
 
 @dataclass(frozen=True, slots=True)
 class Piece:
-    """One piece of a symbol as it shows on screen, and the line that explains it."""
+    """One piece of a symbol as it shows on screen, the line that explains it, the notes so far."""
 
     display: str
     line: str
+    degrees: tuple[Degree, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
 class ChordSymbol:
     """A chord symbol, made by `parse`; everything follows from its text.
 
-    ``root`` is None and ``degrees`` are empty in N.C.; ``bass`` is the note after the slash.
+    ``root`` is None and ``degrees`` are empty in N.C.; ``bass`` is the note after the slash;
+    ``palette`` holds the notes the symbol asks for, each spelled by its degree.
 
     >>> chord = ChordSymbol.parse("B-7#5")
     >>> chord.display, [str(name) for name in chord.palette.names]
@@ -60,6 +64,7 @@ class ChordSymbol:
     degrees: tuple[Degree, ...]
     bass: Name | None
     pieces: tuple[Piece, ...]
+    palette: Palette = field(compare=False, repr=False)
 
     @classmethod
     def parse(cls, text: str) -> "ChordSymbol":
@@ -83,16 +88,16 @@ class ChordSymbol:
 
     @property
     def explanation(self) -> tuple[str, ...]:
-        """The symbol taken apart, a line a piece."""
-        return tuple(f"{piece.display}: {piece.line}" for piece in self.pieces if piece.line)
+        """The symbol taken apart, a line a piece; at the end what players usually leave out."""
+        lines = [f"{piece.display}: {piece.line}" for piece in self.pieces if piece.line]
+        spare = [tone for tone in self.palette.tones if tone.use is Use.LEFT_OUT]
+        told = [f"usually left out: {tone.name}, the {tone.degree.label}" for tone in spare]
+        return (*lines, *told)
 
-    @property
-    def palette(self) -> Palette:
-        """The notes the symbol asks for, each spelled by its degree."""
-        if self.root is None:
-            return Palette()
-        tones = tuple(Tone(degree, self.root + degree.interval) for degree in self.degrees)
-        return Palette(tones, self.bass or self.root)
+    def palette_after(self, piece: Piece) -> Palette:
+        """Return the notes asked for when this piece has been read, from the left."""
+        last = piece is self.pieces[-1]
+        return _palette(self.root, piece.degrees, self.bass if last else None)
 
     def __str__(self) -> str:
         return self.display
@@ -107,19 +112,30 @@ def read_symbol(text: str) -> ChordSymbol:
     """Read a symbol without spaces, anew each time; `ChordSymbol.parse` remembers."""
     if _NO_CHORD.fullmatch(text):
         silence = Piece("N.C.", "no chord here; the tune goes on alone")
-        return ChordSymbol(text, None, (), None, (silence,))
+        return ChordSymbol(text, None, (), None, (silence,), Palette())
     match = _ROOT.match(text)
     if not match:
-        raise ChordError(text, 1, _root_advice(text))
+        raise ChordError(text, 1, root_advice(text))
     root = Name.parse(match[0])
     recipe = Recipe(root)
-    pieces = [Piece(str(root), "the root")]
+    pieces = [Piece(str(root), "", tuple(recipe.degrees))]
     place = _read_tail(text, match.end(), recipe, pieces)
+    degrees = tuple(sorted(recipe.degrees))
     bass = None
     if place < len(text):
         bass = _read_bass(text, place)
-        pieces.append(Piece(f"/{bass}", _bass_line(recipe, bass)))
-    return ChordSymbol(text, root, tuple(sorted(recipe.degrees)), bass, tuple(pieces))
+        pieces.append(Piece(f"/{bass}", _bass_line(recipe, bass), degrees))
+    begun = pieces[0].degrees if not recipe.third_told else pieces[0].degrees[:1]
+    pieces[0] = Piece(str(root), recipe.begin(), begun)
+    palette = _palette(root, degrees, bass)
+    return ChordSymbol(text, root, degrees, bass, tuple(pieces), palette)
+
+
+def _palette(root: Name | None, degrees: tuple[Degree, ...], bass: Name | None) -> Palette:
+    if root is None:
+        return Palette()
+    tones = (Tone(degree, root + degree.interval, use_of(degree, degrees)) for degree in degrees)
+    return Palette(tuple(tones), bass or root)
 
 
 def _read_tail(text: str, place: int, recipe: Recipe, pieces: list[Piece]) -> int:
@@ -133,20 +149,29 @@ def _read_tail(text: str, place: int, recipe: Recipe, pieces: list[Piece]) -> in
             spot, closing, awaited = Spot.BRACKET, BRACKETS[sign], True
         elif sign == closing and not awaited:
             spot, closing = Spot.TAIL, ""
-        elif sign == "," and not awaited and spot in {Spot.TAIL, Spot.BRACKET}:
-            awaited = True
+        elif not awaited and _separates(text, place, spot):
+            spot, awaited = Spot.BRACKET, True
         elif sign == "/" and not closing and not awaited:
             return place
         else:
             place, spot = _read_piece(text, place, spot, recipe, pieces)
+            if spot is Spot.BRACKET and not closing:
+                spot = Spot.TAIL  # after a comma or a slash without brackets
             awaited = False
             continue
-        pieces.append(Piece(sign, ""))
+        pieces.append(Piece(sign, "", tuple(sorted(recipe.degrees))))
         place += 1
     if closing or awaited:
         fits = spot.value if awaited else f"the closing bracket {closing}"
         raise ChordError(text, place + 1, fits)
     return place
+
+
+def _separates(text: str, place: int, spot: Spot) -> bool:
+    """Whether a comma, or a slash that no bass follows, parts two pieces: 7(b9/#11), C7/13."""
+    if text[place] == ",":
+        return spot in {Spot.TAIL, Spot.BRACKET}
+    return text[place] == "/" and _MORE.match(text, place) is not None
 
 
 def _read_piece(
@@ -158,18 +183,21 @@ def _read_piece(
             display = _pretty(match[0])
             if len(pieces) == 1 and display[0] in "♯♭":  # it would stick to the root
                 display = f"({display})"
-            pieces.append(Piece(display, line))
+            pieces.append(Piece(display, line, tuple(sorted(recipe.degrees))))
             after = spot if spot is Spot.BRACKET or rule.then is None else rule.then
             return match.end(), after
-    raise ChordError(text, place + 1, spot.value)
+    german = german_advice(text) if place == 1 else ""
+    raise ChordError(text, place + 1, german or spot.value)
 
 
 def _read_bass(text: str, place: int) -> Name:
     match = _BASS.match(text, place)
     if not match:
-        raise ChordError(text, place + 2, "a bass note, such as E or F#")
+        raise ChordError(text, place + 2, bass_advice(text[place + 1 :]))
     if match.end() < len(text):
-        raise ChordError(text, match.end() + 1, "nothing more: the bass note ends the symbol")
+        more = german_advice(match[0][1:].upper() + text[match.end() :])
+        fits = more or "nothing more: the bass note ends the symbol"
+        raise ChordError(text, match.end() + 1, fits)
     return Name.parse(match[1].upper() + match[2])
 
 
@@ -184,12 +212,3 @@ def _bass_line(recipe: Recipe, bass: Name) -> str:
 def _pretty(piece: str) -> str:
     """Show accidentals as signs; no other piece of a symbol has a b before a digit or a #."""
     return re.sub(r"[#b](?=\d)", lambda match: match[0].translate(_PRETTY), piece)
-
-
-def _root_advice(text: str) -> str:
-    first = text[:1]
-    if first in "Hh" and first:
-        return "a root A to G; the German H is B"
-    if first and first in "abcdefg":
-        return f"a root in capitals: {first.upper()}{text[1:]}"
-    return "a root A to G, with # or b, or N.C."

@@ -1,0 +1,121 @@
+"""Around one symbol: how else it is written, and the chords next to it that the ear should compare.
+
+The other ways to write a piece are those of print (MusicXML 4.0 ``use-symbols``: △ - + ° ø;
+Hutchinson, jazz chord symbols; the rest common practice, no source).
+"""
+
+from functools import lru_cache
+from itertools import islice, product
+from typing import Final
+
+from chartwalk.chord.canonical import canonical, degrees_of
+from chartwalk.chord.degree import Degree
+from chartwalk.chord.symbol import ChordError, ChordSymbol
+
+MOST: Final = 6  # more ways, or more neighbours, are no help
+MOST_VARIANTS: Final = 64
+
+WORDS: Final = (
+    ("m7b5", ("ø7", "ø", "-7(b5)")),
+    ("(maj7)", ("M7", "Δ7", "(M7)")),
+    ("(maj9)", ("M9", "Δ9", "(M9)")),
+    ("maj", ("Δ", "M", "ma")),
+    ("dim", ("°", "o")),
+    ("aug", ("+", "(#5)")),
+    ("7#5", ("+7", "aug7", "7+")),
+    ("sus4", ("sus",)),
+    ("6/9", ("69", "6(9)")),
+    ("add2", ("2",)),
+    ("add4", ("4",)),
+    ("7alt", ("alt", "7(alt)")),
+    ("no", ("omit",)),
+    ("m", ("-", "min", "mi")),
+)
+"""Words of the canonical spelling and what other hands write for them, the commonest first."""
+
+SIGNED: Final = str.maketrans("b#", "-+")  # C7(-9), C7(+5)
+BARE: Final = str.maketrans("", "", "(),")
+
+NEAR: Final = (
+    "", "m", "dim", "aug", "sus4", "sus2", "5", "6", "m6", "7", "maj7", "m7", "m(maj7)", "m7b5",
+    "dim7", "7sus4", "7b5", "7#5", "7b9", "7#9", "7#11", "maj7#5", "maj7#11", "add9", "m(add9)",
+    "6/9", "m6/9", "9", "maj9", "m9", "9sus4", "9#11", "11", "m11", "maj11", "13", "m13", "maj13",
+    "13b9", "13#11", "13sus4", "7b13",
+)  # fmt: skip
+"""The chords a neighbour may be, in the order in which they are offered."""
+
+CHOICES: Final = ("7(b5,b9)", "7(b5,#9)", "7(#5,b9)", "7(#5,#9)")
+"""What ``alt`` leaves open: these are its neighbours."""
+
+
+def other_spellings(symbol: ChordSymbol) -> tuple[str, ...]:
+    """Return other ways to write a symbol, as they show on screen; none of them is its own.
+
+    >>> other_spellings(ChordSymbol.parse("Am7"))
+    ('A-7', 'Amin7', 'Ami7')
+    """
+    if symbol.root is None:
+        return ()
+    root, bass = str(symbol.root), f"/{symbol.bass}" if symbol.bass else ""
+    ending = _parse_or_none(canonical(symbol).ascii)
+    suffix = ending.suffix.translate({0x266D: "b", 0x266F: "#"}) if ending else symbol.suffix
+    found: dict[str, None] = {}
+    for other in _variants(suffix):
+        read = _parse_or_none(f"{root}{other}{bass}")
+        if read and read.palette == symbol.palette and read.display != symbol.display:
+            found[read.display] = None
+    return tuple(islice(found, MOST))
+
+
+def _variants(suffix: str) -> list[str]:
+    """Return a suffix with each of its words written otherwise, then with signs and brackets."""
+    choices: list[tuple[str, ...]] = [] if suffix else [("", "maj", "M")]
+    rest = suffix
+    while rest:
+        found = ((word, *others) for word, others in WORDS if rest.startswith(word))
+        choice = next(found, (rest[0],))
+        choices.append(choice)
+        rest = rest[len(choice[0]) :]
+    written = ["".join(words) for words in islice(product(*choices), MOST_VARIANTS)]
+    return [*written, suffix.translate(BARE), suffix.translate(SIGNED)]
+
+
+@lru_cache(maxsize=1024)
+def neighbours(symbol: ChordSymbol) -> tuple[ChordSymbol, ...]:
+    """Return the chords on the same root that differ in one note, to be told apart by ear.
+
+    Beside ``alt`` stand the four chords it leaves open.
+
+    First those in which one note is a semitone away (maj7 and 7, m and dim), then those with one
+    note more or less.
+
+    >>> [chord.display for chord in neighbours(ChordSymbol.parse("Cmaj7"))][:3]
+    ['C7', 'Cm(maj7)', 'Cmaj7♯5']
+    """
+    if symbol.root is None:
+        return ()
+    held = frozenset(symbol.degrees)
+    bass = f"/{symbol.bass.ascii}" if symbol.bass else ""
+    moved, counted = [], []
+    if degrees_of("7alt") <= held:
+        moved = [f"{symbol.root.ascii}{choice}{bass}" for choice in CHOICES]
+    for suffix in NEAR:
+        gone, new = held - degrees_of(suffix), degrees_of(suffix) - held
+        ending = f"({suffix})" if suffix.startswith(("b", "#")) else suffix
+        chord = f"{symbol.root.ascii}{ending}{bass}"
+        if len(gone) == len(new) == 1 and _semitone(next(iter(gone)), next(iter(new))):
+            moved.append(chord)
+        elif len(gone) + len(new) == 1:
+            counted.append(chord)
+    return tuple(ChordSymbol.parse(chord) for chord in (moved + counted)[:MOST])
+
+
+def _semitone(old: Degree, new: Degree) -> bool:
+    return abs(old.interval.semitones - new.interval.semitones) == 1
+
+
+def _parse_or_none(text: str) -> ChordSymbol | None:
+    try:
+        return ChordSymbol.parse(text)
+    except ChordError:
+        return None
