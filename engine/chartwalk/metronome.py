@@ -1,8 +1,11 @@
-"""The metronome as a screen uses it: the port that was chosen, the run under way, where it is."""
+"""The metronome as a screen uses it: the port that was chosen, the run under way, where it is.
+
+It also sounds a chord when the player wants to hear one.
+"""
 
 import threading
 import time
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from fractions import Fraction
 from typing import Final
@@ -88,8 +91,16 @@ class Metronome:
         """Play faster or slower from the next bar line on."""
         self._clock.rate(rate)
 
+    def sound(self, keys: Sequence[int]) -> None:
+        """Sound keys (MIDI numbers, 0 to 127) together for about 1.5 s; a run goes on meanwhile.
+
+        They cut the chord before them; no keys just end it. Without a port nothing is heard.
+        Raises ValueError for other numbers.
+        """
+        self._clock.strike(keys)
+
     def stop(self) -> None:
-        """Stop at once; what sounds is released."""
+        """Stop at once; what sounds is released, a chord too."""
         self._clock.stop()
 
     def where(self) -> Where | None:

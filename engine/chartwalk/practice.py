@@ -3,15 +3,20 @@
 Every value is frozen; a key press makes a new session from the old one.
 """
 
+from collections.abc import Mapping
 from dataclasses import dataclass, replace
 from enum import Enum
 from fractions import Fraction
+from functools import lru_cache
 from typing import Final
 
-from chartwalk.chart import Bar
+from chartwalk.arrange import Arrangement, arranged
+from chartwalk.bassline import bass_walks
+from chartwalk.chart import Bar, Change
 from chartwalk.chord import ChordSymbol
 from chartwalk.click import Run, make_run
 from chartwalk.clock.schedule import FASTEST_RATE, SLOWEST_RATE
+from chartwalk.pitch import Name
 from chartwalk.roadmap import Step
 from chartwalk.song import Song, Sounding
 from chartwalk.tempo import next_tempo
@@ -56,11 +61,18 @@ class Ahead:
     why: str | None
 
 
+@lru_cache(maxsize=4)
+def _walks(song: Song) -> Mapping[tuple[int, int], tuple[Name, ...]]:
+    return bass_walks(song)
+
+
 @dataclass(frozen=True, slots=True)
 class Session:
     """A song being practised. ``step`` and ``change`` are indices from 0.
 
-    ``scale`` multiplies the written tempos; 1 is the goal.
+    ``song`` is the song as it is played now, by the ``arrangement``; ``original`` the one it is
+    made from, None where nothing is arranged. ``scale`` multiplies the written tempos; 1 is the
+    goal.
     """
 
     song: Song
@@ -68,6 +80,13 @@ class Session:
     change: int = 0
     scale: Fraction = Fraction(1)
     mode: Mode = Mode.STOPPED
+    arrangement: Arrangement = Arrangement()
+    original: Song | None = None
+
+    @property
+    def written(self) -> Song:
+        """The song as the sheet has it."""
+        return self.original or self.song
 
     @property
     def here(self) -> Step:
@@ -122,6 +141,22 @@ class Session:
             beat=self.song.bars[coming.bar].beat_at(sounding.at),
             why=next((passed.why for passed in between if passed.why), None),
         )
+
+    @property
+    def spared(self) -> tuple[Change, ...]:
+        """The written changes that this bar leaves out."""
+        return self.song.spared[self.here.bar] if self.song.spared else ()
+
+    def bass_walk(self) -> tuple[Name, ...]:
+        """Return the bass notes of the walk we are in, or the next change is in; or none."""
+        walks = _walks(self.song)
+        return walks.get((self.step, self.change)) or walks.get(self._next_change() or (-1, 0), ())
+
+    def arrange(self, arrangement: Arrangement) -> "Session":
+        """Return the session on the same beat of the song as arranged otherwise; a run runs on."""
+        song = arranged(self.written, arrangement)
+        session = replace(self, song=song, arrangement=arrangement, original=self.written)
+        return session.at_place(self.step, self.now.at)
 
     def at(self, step: int, change: int = 0) -> "Session":
         """Return the session at a step and a chord of it, kept within the song."""

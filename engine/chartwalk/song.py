@@ -6,7 +6,7 @@ from fractions import Fraction
 from functools import cached_property
 from pathlib import Path
 
-from chartwalk.chart import Bar, Chart
+from chartwalk.chart import Bar, Change, Chart
 from chartwalk.chord import ChordSymbol
 from chartwalk.problems import Problem
 from chartwalk.roadmap import Step
@@ -24,14 +24,19 @@ class Sounding:
     held: bool = False
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, eq=False)
 class Song:
-    """A chart from a file, with its play order and what the reader had to mend."""
+    """A chart from a file, with its play order and what the reader had to mend.
+
+    ``spared`` are the written changes of each bar that are left out to play it leaner. A song is
+    equal to itself alone, so that what is found out about it can be remembered.
+    """
 
     path: Path
     chart: Chart
     steps: tuple[Step, ...]
     warnings: tuple[Problem, ...] = ()
+    spared: tuple[tuple[Change, ...], ...] = ()
 
     @cached_property
     def identity(self) -> str:
@@ -81,6 +86,14 @@ class Song:
             for _ in section.bars
         )
 
+    def bars_with(self, symbol: ChordSymbol) -> tuple[int, ...]:
+        """Return the written bars (indices) in which a chord with the same notes begins."""
+        return tuple(
+            index
+            for index, soundings in enumerate(self.soundings)
+            if any(_same(sounding, symbol) for sounding in soundings)
+        )
+
     def near_words(self, bar: int) -> list[int]:
         """Return the nearest bars with words before and after a bar, within its section."""
         start = max(first for first, _ in self.chart.section_starts() if first <= bar)
@@ -98,3 +111,8 @@ class Song:
         """Return the next step that follows a jump; None where the road runs straight on."""
         place = bisect_right(self._jumps, step)
         return self.steps[self._jumps[place]] if place < len(self._jumps) else None
+
+
+def _same(sounding: Sounding, symbol: ChordSymbol) -> bool:
+    other = sounding.symbol
+    return not sounding.held and other is not None and other.palette == symbol.palette

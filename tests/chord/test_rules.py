@@ -69,6 +69,88 @@ RULES = [
     ("MT21C: C#(add-6) is major with a minor sixth", "C#(add-6)", "1 3 5 b6"),
     ("MT21C: C#(addb6), the same", "C#(addb6)", "1 3 5 b6"),
 ]
+# More forms of print and of the keyboard, each with the degrees of the form above that it stands
+# for. Common practice, no source, but where one is named.
+FORMS = [
+    ("the word for the sign", "Cmajor", "1 3 5"),
+    ("the word for the sign", "Cminor", "1 b3 5"),
+    ("the word for the sign", "C major 7", "1 3 5 7"),
+    ("the word for the sign", "C minor 7", "1 b3 5 b7"),
+    ("the word for the sign", "Cdiminished7", "1 b3 b5 bb7"),
+    ("the word for the sign", "Caugmented", "1 3 #5"),
+    ("dom before the number (music21: dom7)", "Cdom7", "1 3 5 b7"),
+    ("dom before the number (music21: dom9)", "Cdom9", "1 3 5 b7 9"),
+    ("dom before the number (music21: dom13)", "Cdom13", "1 3 5 b7 9 11 13"),
+    ("M after the number", "C7M", "1 3 5 7"),
+    ("maj after the number", "C7maj", "1 3 5 7"),
+    ("j for major", "Cj7", "1 3 5 7"),
+    ("j for major", "Cj9", "1 3 5 7 9"),
+    ("a bare major sign behind minor means the seventh", "CmMaj", "1 b3 5 7"),
+    ("a bare major sign behind minor means the seventh", "Cm(maj)", "1 b3 5 7"),
+    ("a bare triangle means the seventh", "Cm△", "1 b3 5 7"),
+    ("#7 is the major seventh (music21: m#7)", "Cm#7", "1 b3 5 7"),
+    ("#7 is the major seventh (music21: m#7)", "Cm(#7)", "1 b3 5 7"),
+    ("half-diminished in words", "Chalf-dim", "1 b3 b5 b7"),
+    ("half-diminished in words", "Chalfdim7", "1 b3 b5 b7"),
+    ("half-diminished in words", "Chdim7", "1 b3 b5 b7"),
+    ("half-diminished in words", "C half-diminished", "1 b3 b5 b7"),
+    ("ø13 (music21: half-diminished-13th)", "Cø13", "1 b3 b5 b7 9 11 13"),
+    ("a major seventh on half-diminished", "Cø(maj7)", "1 b3 b5 7"),
+    ("a slash between alterations", "C7(b9/#11)", "1 3 5 b7 b9 #11"),
+    ("a slash between alterations", "C7b9/#11", "1 3 5 b7 b9 #11"),
+    ("a slash before an extension", "C7/13", "1 3 5 b7 13"),
+    ("a slash before an extension", "Cm7/11", "1 b3 5 b7 11"),
+    ("a slash before an extension", "C/9", "1 3 5 9"),
+    ("a slash before maj7", "Cm/maj7", "1 b3 5 7"),
+    ("a slash before maj7", "Cm/∆7", "1 b3 5 7"),
+    ("a number in brackets is added", "C(2)", "1 2 3 5"),
+    ("a number in brackets is added", "C(4)", "1 3 4 5"),
+    ("a number in brackets is added", "C(9)", "1 3 5 9"),
+    ("a number in brackets is added", "C(6)", "1 3 5 6"),
+    ("a number in brackets is added", "C7(9,13)", "1 3 5 b7 9 13"),
+    ("add with the number in brackets", "Cadd(9)", "1 3 5 9"),
+    ("add with the number in brackets", "Cm add(11)", "1 b3 5 11"),
+    ("add with the number in brackets", "C7add(b9)", "1 3 5 b7 b9"),
+    ("add with a capital", "CAdd9", "1 3 5 9"),
+    ("add counts from a dominant chord (MusicXML 4.0 degree-alter)", "Cadd7", "1 3 5 b7"),
+    ("add counts from a dominant chord (MusicXML 4.0 degree-alter)", "Cadd#7", "1 3 5 7"),
+    ("b7 is that of a dominant chord", "Caddb7", "1 3 5 b7"),
+    ("several left out", "Comit3,5", "1"),
+    ("several left out", "C9(no3,5)", "1 b7 9"),
+    ("no with a capital", "CNo3", "1 5"),
+    ("omit with a capital", "COmit5", "1 3"),
+    ("no3rd, no5th", "C7no3rd", "1 5 b7"),
+    ("no3rd, no5th", "Cno5th", "1 3"),
+    ("fourths stacked", "Cquartal", "1 4 b7"),
+    ("fourths stacked", "Cquartal3", "1 4 b7"),
+    ("fourths stacked", "Cquartal4", "1 b3 4 b7"),
+    ("suspended both ways", "Csus2sus4", "1 2 4 5"),
+    ("suspended both ways", "Csus24", "1 2 4 5"),
+    ("sus before the number", "Csus7", "1 4 5 b7"),
+    ("sus before the number", "Csus13", "1 4 5 b7 9 13"),
+    ("the sixth with a major sign", "Cmaj6", "1 3 5 6"),
+    ("the sixth with a major sign", "CM6/9", "1 3 5 6 9"),
+    ("the sixth with an alteration", "C69#11", "1 3 5 6 9 #11"),
+    ("the seventh's suspended second", "C7sus2", "1 2 5 b7"),
+]
+# Symbols that could be taken for something else: what is read, and by which rule.
+DOUBTFUL = [
+    ("MT21C: + after the root is augmented", "C+9", "1 3 #5 b7 9"),
+    ("MT21C: + after the root is augmented; no 11 is raised", "C+11", "1 3 #5 b7 9 11"),
+    ("MT21C: + before 9 behind a number sharpens it", "C7+9", "1 3 5 b7 #9"),
+    ("MT21C: + before 5 sharpens it", "C+5", "1 3 #5"),
+    ("MT21C: + before 5 sharpens it", "Cm7+5", "1 b3 #5 b7"),
+    ("MT21C: - after the root is minor", "C-9", "1 b3 5 b7 9"),
+    ("MT21C: - before 9 behind a number flattens it", "C7-9", "1 3 5 b7 b9"),
+    ("MT21C: - before 5 flattens it, and minor has no 5 to tell", "C-5", "1 3 b5"),
+    ("MT21C: - before 5 flattens it", "C-7-5", "1 b3 b5 b7"),
+    ("MT21C: + is augmented, whatever stands before it", "Cmaj+", "1 3 #5"),
+    ("MT21C: + is augmented, whatever stands before it", "C7+", "1 3 #5 b7"),
+    ("MT21C: C(b9) has no seventh, nor has °(b9)", "C°b9", "1 b3 b5 b9"),
+    ("MT21C: 2 is an added ninth; so 4 is an added fourth, not sus4", "C4", "1 3 4 5"),
+    ("common practice, no source: m before +7 is minor with a raised fifth", "Cm+7", "1 b3 #5 b7"),
+    ("MusicXML kind text: o is °, so Do is no do", "Do", "1 b3 b5"),
+]
 # Where the published texts disagree: the choice, and whose it is.
 CHOICES = [
     ("11 keeps the third (MusicXML 4.0, MT21C D11)", "C11", "1 3 5 b7 9 11"),
@@ -112,10 +194,18 @@ SAME = [
     "C7no3 C7omit3 C7(no3) C7(omit3)",
     "Cadd9 C(add9)",
     "N.C. NC N.C",
+    "C/9 C(9) Cadd9 Cadd(9) C(add9)",
+    "C7(b9,#11) C7(b9/#11) C7b9/#11 C7(-9,+11) C7♭9♯11",
+    "C7M Cmaj7 C7maj CM7 Cj7 Cadd#7 C(maj7)",
+    "Cm(maj7) Cm#7 Cm(#7) CmMaj C-△ Cm/M7 CmM7",
+    "C5 Cno3 CNo3 Comit3 C(no3)",
+    "Chalf-dim Cø Cm7b5 Chdim7 C-7-5",
+    "C7#5 C+7 C7+ C7+5 Caug7 C7aug C7(#5)",
+    "C7sus4 Csus7 C7sus Csus47 C7(sus4)",
 ]
 
 
-@pytest.mark.parametrize(("rule", "symbol", "degrees"), RULES + CHOICES)
+@pytest.mark.parametrize(("rule", "symbol", "degrees"), RULES + FORMS + DOUBTFUL + CHOICES)
 def test_rule(rule: str, symbol: str, degrees: str) -> None:
     tones = ChordSymbol.parse(symbol).palette.tones
     assert [tone.degree.ascii for tone in tones] == degrees.split()
@@ -203,69 +293,12 @@ def test_double_sharp_is_shown_with_its_plain_key() -> None:
     assert tone.name.friendly.ascii == "G"
 
 
-def test_explanation_goes_piece_by_piece() -> None:
-    lines = ChordSymbol.parse("B-7#5").explanation
-    assert [line.split(":")[0] for line in lines] == ["B", "-", "7", "♯5"]
-    root, minor, seventh, fifth = lines
-    assert "root" in root
-    assert "minor" in minor
-    assert "B D F♯" in minor
-    assert "minor seventh" in seventh
-    assert "A" in seventh.split(": ")[1].split()
-    assert "raise" in fifth
-    assert "F♯♯" in fifth
-    assert fifth.endswith("key G")
-
-
 @pytest.mark.parametrize(
     ("degree", "label"),
     [("C7", ["root", "3rd", "5th", "♭7"]), ("C7#9", ["root", "3rd", "5th", "♭7", "♯9"])],
 )
 def test_degree_labels(degree: str, label: list[str]) -> None:
     assert [tone.degree.label for tone in ChordSymbol.parse(degree).palette.tones] == label
-
-
-@pytest.mark.parametrize(
-    ("symbol", "line"),
-    [
-        (
-            "C7(13)",
-            "13: add the 13th, A; count up past the octave, the letter of the 6th; "
-            "put it where it is comfortable",
-        ),
-        (
-            "Cadd9",
-            "add9: add the 9th, D, no seventh; count up past the octave, the letter of the 2nd; "
-            "put it where it is comfortable",
-        ),
-        (
-            "Cm13",
-            "13: add a minor seventh, B♭, and above it the 9th, 11th and 13th, D F A; "
-            "count up past the octave, the letters of the 2nd, 4th and 6th; "
-            "put them where they are comfortable",
-        ),
-        ("C13", "usually left out: F, the 11th"),
-        ("C11", "usually left out: E, the 3rd"),
-        ("C7M", "M: make it a major seventh, B"),
-        (
-            "Cø7",
-            "ø7: half-diminished: lower third and fifth, so C E♭ G♭, and add a minor seventh, B♭",
-        ),
-        ("Bbquartal4", "quartal4: fourths stacked in place of thirds: B♭ E♭ A♭ D♭"),
-        ("C", "C: the root; no sign makes the triad major, C E G"),
-        ("Gb7", "7: add a minor seventh, F♭, the key E"),
-        ("C4", "4: add the fourth, F, beside the third"),
-        ("Cm+", "+: raise the fifth, so C E♭ G♯"),
-        ("C+", "+: augmented: raise the fifth, so C E G♯"),
-        ("Cdim7(maj7)", "maj7: make it a major seventh, B"),
-        ("C7alt", "alt: altered: choose G♭ or G♯ for the fifth and D♭ or D♯ for the 9th"),
-        ("C#/E#", "/E♯: E♯, the key F, in the bass, the 3rd of the chord"),
-        ("C/G#", "/G♯: G♯ in the bass, a note outside the chord"),
-        ("C7sus4", "sus4: suspended: the fourth (F) in place of the third"),
-    ],
-)
-def test_the_last_piece_is_told_in_plain_words(symbol: str, line: str) -> None:
-    assert ChordSymbol.parse(symbol).explanation[-1] == line
 
 
 @pytest.mark.parametrize(

@@ -64,6 +64,9 @@ class FakeClock:
     def run(self, first: int = 0) -> None:
         self.told.append(("run", first))
 
+    def strike(self, keys: Iterable[int]) -> None:
+        self.told.append(("strike", tuple(keys)))
+
     def stop(self) -> None:
         self.told.append(("stop", None))
 
@@ -256,6 +259,23 @@ def test_a_run_is_loaded_at_its_rate(
     made.stop()
     made.close()
     assert clock.told[-3:] == [("rate", 1.25), ("stop", None), ("close", None)]
+
+
+def test_a_chord_sounds_whether_a_run_goes_on_or_not(
+    metronome: MakeMetronome,
+    clock: FakeClock,
+    bar: MakeBar,
+) -> None:
+    made = metronome(PIANO)
+    made.sound([48, 52, 55])
+    assert clock.told == [("strike", (48, 52, 55))]
+    made.run(make_run([bar("4/4")], 0), 1.0)
+    clock.at = _place(1, 960.0)
+    told = len(clock.told)
+    made.sound([50, 53, 57])
+    made.sound([])
+    assert clock.told[told:] == [("strike", (50, 53, 57)), ("strike", ())]
+    assert made.where() is not None
 
 
 def test_where_the_run_is(

@@ -9,6 +9,7 @@ from collections.abc import Callable, Iterator
 from dataclasses import dataclass, field
 from typing import Any
 
+import mido
 import pytest
 
 from chartwalk import midi
@@ -112,6 +113,15 @@ class Listener:
     def notes(self) -> list[int]:
         """The notes that were started on the percussion channel."""
         return [data[1] for data in self.messages if data[0] == NOTE_ON and data[2]]
+
+    def chord_notes(self) -> list[tuple[str, int]]:
+        """The notes of channel 1, started and ended, as an independent reader parses them."""
+        parsed = [mido.Message.from_bytes(data) for data in self.messages]
+        return [
+            (message.type, message.note)
+            for message in parsed
+            if message.type in {"note_on", "note_off"} and message.channel == 0
+        ]
 
     def released(self) -> bool:
         """Whether the percussion channel was reset after its last note."""

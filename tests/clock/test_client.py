@@ -309,12 +309,35 @@ def test_a_clock_that_can_not_be_started_says_so_and_stays_quiet() -> None:
         assert clock.sound == Sound.silent(NO_CLOCK), "nothing opens it"
 
 
+def test_a_chord_is_asked_for_while_stopped_and_while_running(
+    world: World, clock: Clock, until: Until
+) -> None:
+    clock.strike([67, 60, 64, 60])
+    clock.run()
+    place = clock.place()
+    clock.strike([])
+    until(lambda: say.Strike(()) in world.child.told)
+    assert world.child.told[-3:] == [say.Strike((60, 64, 67)), say.Start(1, 0), say.Strike(())]
+    assert clock.place() == place
+
+
+def test_a_chord_goes_unheard_where_there_is_no_process() -> None:
+    world = World()
+    world.fails = True
+    with Clock(None, spawn=world.spawn, now=lambda: world.now) as clock:
+        assert clock.take_message() is not None
+        clock.strike([60])
+        assert clock.take_message() is None
+
+
 def test_what_makes_no_sense_is_refused(clock: Clock) -> None:
     for bar in (-1, 4):
         with pytest.raises(ValueError, match="no bar"):
             clock.run(bar)
     with pytest.raises(ValueError, match="rate"):
         clock.rate(0)
+    with pytest.raises(ValueError, match="keys"):
+        clock.strike([60, 128])
 
 
 def test_bars_can_be_added_to_what_runs(world: World, clock: Clock, until: Until) -> None:

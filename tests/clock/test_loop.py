@@ -34,6 +34,8 @@ class Ear(Protocol):
     @property
     def messages(self) -> list[bytes]: ...
 
+    def chord_notes(self) -> list[tuple[str, int]]: ...
+
     def notes(self) -> list[int]: ...
 
     def released(self) -> bool: ...
@@ -46,8 +48,13 @@ from chartwalk.clock.schedule import Event, ScheduledBar
 clock = Clock.start("listener:in")
 clock.load([ScheduledBar(960, 0.2 / 960, (Event(0, bytes([0x99, 76, 100])),))] * 1000)
 clock.run()
-time.sleep(600)
+while True:
+    clock.strike([48, 52, 55])
+    time.sleep(0.2)
 """
+
+
+C_MAJOR, D_MINOR = (48, 52, 55), (50, 53, 57)
 
 
 @pytest.fixture
@@ -85,6 +92,64 @@ def test_stop_ends_what_rings(clock: Clock, listener: Ear, click: Click, until: 
     until(lambda: len(listener.messages) > heard)
 
 
+def test_a_chord_is_heard_and_let_go(clock: Clock, listener: Ear, until: Until) -> None:
+    clock.strike(C_MAJOR)
+    until(lambda: len(listener.chord_notes()) == 6)
+    assert listener.chord_notes() == [
+        (kind, key) for kind in ("note_on", "note_off") for key in C_MAJOR
+    ]
+    assert len(listener.messages) == 6
+
+
+def test_a_new_chord_cuts_the_one_before(clock: Clock, listener: Ear, until: Until) -> None:
+    clock.strike(C_MAJOR)
+    clock.strike(D_MINOR)
+    until(lambda: len(listener.chord_notes()) == 12)
+    assert listener.chord_notes() == [
+        (kind, key)
+        for keys in (C_MAJOR, D_MINOR)
+        for kind in ("note_on", "note_off")
+        for key in keys
+    ]
+
+
+def test_chords_sound_beside_a_click_that_goes_on_whole(
+    clock: Clock, listener: Ear, click: Click, until: Until
+) -> None:
+    clock.load(click(bars=4, tempo=480))
+    clock.run()
+    struck = 0
+
+    def strike_on_each_beat() -> bool:
+        nonlocal struck
+        if struck < min(len(listener.notes()), 12):
+            struck += 1
+            clock.strike(D_MINOR if struck % 2 else C_MAJOR)
+        return len(listener.notes()) == 16 and listener.released()
+
+    until(strike_on_each_beat)
+    assert listener.notes() == [76, 77, 77, 77] * 4
+    notes = listener.chord_notes()
+    for key in C_MAJOR + D_MINOR:
+        assert [kind for kind, note in notes if note == key] == ["note_on", "note_off"] * 6
+    assert clock.take_message() is None
+
+
+@pytest.mark.parametrize("end", [Clock.stop, lambda clock: clock.open(None)])
+def test_stop_and_another_port_let_the_chord_go(
+    clock: Clock, listener: Ear, click: Click, until: Until, end: Callable[[Clock], None]
+) -> None:
+    clock.load(click(bars=50, tempo=120))
+    clock.run()
+    clock.strike(C_MAJOR)
+    until(lambda: listener.notes() and len(listener.chord_notes()) == 3)
+    end(clock)
+    until(listener.released)
+    assert listener.chord_notes() == [
+        (kind, key) for kind in ("note_on", "note_off") for key in C_MAJOR
+    ]
+
+
 def test_a_clock_told_to_end_ends_what_rings_first(
     clock: Clock, listener: Ear, started: "Started", click: Click, until: Until
 ) -> None:
@@ -116,11 +181,15 @@ def test_a_clock_that_is_killed_is_silenced_by_the_next(
 def test_a_screen_that_is_killed_leaves_nothing_ringing(listener: Ear, until: Until) -> None:
     code = "import sys; sys.path[:] = sys.argv[1:]\n" + PARENT
     parent = subprocess.Popen([sys.executable, "-c", code, *sys.path])
-    until(listener.notes)
+    until(lambda: listener.notes() and len(listener.chord_notes()) >= 3)
     parent.kill()
     parent.wait()
     until(listener.released)
     assert bytes([NOTE_OFF, 76, 64]) in listener.messages
+    notes = listener.chord_notes()  # a chord sounded at every moment
+    assert notes[-3:] == [("note_off", key) for key in C_MAJOR]
+    for key in C_MAJOR:
+        assert notes.count(("note_on", key)) == notes.count(("note_off", key))
 
 
 def test_a_port_that_goes_away_is_noticed_and_another_can_be_opened(

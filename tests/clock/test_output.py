@@ -54,6 +54,16 @@ def test_notes_that_were_ended_are_not_ended_again() -> None:
         assert device.said == [ON, end, *RELEASE_9]
 
 
+def test_one_note_is_ended_once_and_only_if_it_sounds() -> None:
+    output, device = opened()
+    output.end(9, 76)
+    output.send(ON)
+    output.end(0, 76)
+    output.end(9, 76)
+    output.end(9, 76)
+    assert device.said == [ON, bytes([0x89, 76, 64])]
+
+
 def test_only_channels_in_use_are_reset_unless_others_are_given() -> None:
     output, device = opened()
     output.send(b"\xf8")

@@ -153,7 +153,9 @@ def test_silence_reaches_all_channels_and_stops_nothing() -> None:
     assert stage.player.due is not None
 
 
-@pytest.mark.parametrize("command", [say.Rate(0.0), say.Start(1, 99), say.Open("x"), say.Quit()])
+@pytest.mark.parametrize(
+    "command", [say.Rate(0.0), say.Start(1, 99), say.Strike((60,)), say.Open("x"), say.Quit()]
+)
 def test_what_can_not_be_done_raises_and_changes_nothing(command: say.Up) -> None:
     stage = Stage([bar(Event(0, ON))])
     with pytest.raises(ValueError, match=r"\w"):

@@ -116,6 +116,22 @@ def test_a_long_schedule_arrives_whole(clock: Clock, click: Click, until: Until)
     assert clock.take_message() is None
 
 
+def test_chords_on_a_silent_clock_do_nothing_and_stop_nothing(
+    clock: Clock, click: Click, until: Until
+) -> None:
+    clock.load(click(bars=12, tempo=960))
+    clock.run()
+
+    def over() -> bool:
+        clock.strike(range(60, 60 + bar_of(clock)))
+        return state_of(clock) is State.STOPPED
+
+    until(over)
+    assert bar_of(clock) == 11
+    assert clock.take_message() is None
+    assert clock.alive
+
+
 def test_a_sign_of_life_comes_with_figures(clock: Clock, click: Click, until: Until) -> None:
     clock.load(click(bars=100, tempo=960))
     clock.run()

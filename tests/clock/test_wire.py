@@ -40,6 +40,7 @@ any_message = st.one_of(
     st.builds(say.AddEvents, st.lists(events, max_size=20).map(tuple)),
     st.builds(say.Start, whole, whole),
     st.builds(say.Rate, number),
+    st.builds(lambda keys: say.Strike(tuple(sorted(keys))), st.sets(st.integers(0, 127))),
     st.builds(say.Open, text),
     st.builds(say.Ready, text),
     st.builds(say.Opened, text, text),
@@ -87,6 +88,8 @@ def test_noise_never_raises(noise: bytes) -> None:
         SYNC + bytes([69, 2, 0, 1, 255]),  # a text that is not UTF-8
         SYNC + bytes([3, 8, 0, 0, 0, 0, 0, 3, 1, 2, 3]),  # no MIDI message
         SYNC + bytes([67, 33, 0]) + bytes(32) + b"\x09",  # no state
+        SYNC + bytes([10, 1, 0, 128]),  # no MIDI key
+        SYNC + bytes([10, 2, 0, 64, 60]),  # keys that go down
     ],
 )
 def test_a_frame_that_makes_no_sense_is_skipped(frame: bytes) -> None:

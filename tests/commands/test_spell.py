@@ -15,8 +15,14 @@ def test_the_notes_of_a_symbol(run: "Run") -> None:
     assert done.lines[0].split() == [
         "B-7♯5", "B", "(root)", "D", "(♭3)", "F♯♯,", "the", "key", "G", "(♯5)", "A", "(♭7)",
     ]  # fmt: skip
-    assert done.lines[1] == "    B: the root"
-    assert len(done.lines) == 5
+    assert done.lines[1:] == [
+        "    B: the root",
+        "    -: minor, so B D F♯",
+        "    7: add a minor seventh, A",
+        "    ♯5: raise the fifth to F♯♯, the key G",
+        "    also written: Bm7♯5  Bmin7♯5  Bmi7♯5  B-7+5",
+        "    compare by ear: Bm7  B7♯5",
+    ]
 
 
 def test_the_notes_as_json(run: "Run") -> None:
@@ -24,16 +30,20 @@ def test_the_notes_as_json(run: "Run") -> None:
     assert done.status == 0
     assert len(done.lines) == 1, "one list"
     minor, slash = done.json
-    assert list(minor) == ["symbol", "root", "bass", "tones", "steps"]
+    assert list(minor) == [
+        "symbol", "root", "bass", "tones", "steps", "canonical", "also", "neighbours",
+    ]  # fmt: skip
     assert minor["symbol"] == "B-7#5"
     assert minor["root"] == "B"
     assert minor["bass"] == "B"
     assert minor["tones"] == [
-        {"degree": "1", "name": "B"},
-        {"degree": "b3", "name": "D"},
-        {"degree": "#5", "name": "F##"},
-        {"degree": "b7", "name": "A"},
+        {"degree": "1", "name": "B", "key": "B", "use": "played"},
+        {"degree": "b3", "name": "D", "key": "D", "use": "played"},
+        {"degree": "#5", "name": "F##", "key": "G", "use": "played"},
+        {"degree": "b7", "name": "A", "key": "A", "use": "played"},
     ]
+    assert minor["canonical"] == {"display": "Bm7♯5", "ascii": "Bm7#5"}
+    assert minor["neighbours"] == ["Bm7", "B7#5"]
     assert all(isinstance(line, str) and line for line in minor["steps"])
     assert slash["root"] == "F"
     assert slash["bass"] == "C"

@@ -8,7 +8,7 @@ import asyncio
 import sqlite3
 import time
 from collections import deque
-from collections.abc import AsyncIterator, Callable, Iterable
+from collections.abc import AsyncIterator, Callable, Iterable, Sequence
 from contextlib import AbstractAsyncContextManager, asynccontextmanager
 from dataclasses import dataclass, field
 from pathlib import Path
@@ -18,6 +18,7 @@ import pytest
 from textual.geometry import Region
 from textual.pilot import Pilot
 
+from chartwalk.analysis import Analyst
 from chartwalk.clock.client import Clock
 from chartwalk.clock.place import Place
 from chartwalk.clock.schedule import TICKS_PER_QUARTER, ScheduledBar
@@ -47,6 +48,7 @@ class ToldClock:
         self.rates: list[float] = []
         self.opened: list[str | None] = []
         self.stops = 0
+        self.struck: list[tuple[int, ...]] = []
         self.closed = False
         self.messages: deque[str] = deque()
         self.sound = Sound.silent("no MIDI port is chosen")
@@ -73,6 +75,9 @@ class ToldClock:
 
     def place(self) -> Place | None:
         return self._place
+
+    def strike(self, keys: Sequence[int]) -> None:
+        self.struck.append(tuple(keys))
 
     def open(self, port: str | None) -> None:
         self.opened.append(port)
@@ -207,6 +212,7 @@ class OpenStage(Protocol):
         notice: str = "",
         clock: Clock | None = None,
         look: Callable[[], Ports] | None = None,
+        analyst: Analyst | None = None,
     ) -> AbstractAsyncContextManager[Player]: ...
 
 
@@ -281,6 +287,7 @@ def stage(home: Path, demo: Callable[[str], Path]) -> OpenStage:
         notice: str = "",
         clock: Clock | None = None,
         look: Callable[[], Ports] | None = None,
+        analyst: Analyst | None = None,
     ) -> AsyncIterator[Player]:
         told = ToldClock()
         seen = Ports((PIANO, ORGAN)) if ports is None else ports
@@ -289,7 +296,7 @@ def stage(home: Path, demo: Callable[[str], Path]) -> OpenStage:
         )
         path = demo(song) if isinstance(song, str) else song
         chart = open_song(path) if isinstance(path, Path) else path
-        app = ChartwalkApp(store or Store.open(home), lambda: metronome, chart, notice)
+        app = ChartwalkApp(store or Store.open(home), lambda: metronome, chart, notice, analyst)
         async with app.run_test(size=size) as pilot:
             player = Player(app, pilot, told, list(seen.outputs))
             await player.until(lambda: isinstance(app.screen, Room))

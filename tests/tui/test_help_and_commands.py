@@ -11,6 +11,8 @@ from chartwalk_tui.actions import (
     SETUP_SCREEN,
     SHELF_SCREEN,
     STAND,
+    SYMBOL_SCREEN,
+    VOICE_SCREEN,
     Action,
     key_names,
 )
@@ -23,13 +25,14 @@ if TYPE_CHECKING:
 PIANO = "Stage Piano:Stage Piano MIDI 1 20:0"
 SCREENS = {
     "Stand": ((), STAND), "Log": (("t",), LOG_SCREEN), "Setup": (("i",), SETUP_SCREEN),
+    "Symbol": (("space", "c"), SYMBOL_SCREEN), "Voice": (("v",), VOICE_SCREEN),
 }  # fmt: skip
 
 
 @pytest.mark.parametrize("name", SCREENS)
 async def test_help_lists_every_action_of_its_screen(stage: "OpenStage", name: str) -> None:
     keys, actions = SCREENS[name]
-    async with stage("first-lamp", (100, 50)) as player:
+    async with stage("first-lamp", (100, 70)) as player:
         await player.press(*keys)
         assert player.room == name
         purpose = player.app.screen.PURPOSE  # type: ignore[attr-defined]

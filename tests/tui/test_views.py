@@ -183,11 +183,13 @@ def test_the_song_line_says_what_the_tempo_counts_and_its_goal(practise: Practis
     def line(meter: str, tempo: int) -> str:
         session = practise(f"title T\nmeter {meter}\ntempo {tempo}\n\nchords | C |\n")
         slower = texts(views.song_line(session.in_tempo(up=False)).right).rpartition("tempo ")[2]
-        return texts(views.song_line(session).right).rpartition("· ")[2] + " > " + slower
+        return (
+            "tempo " + texts(views.song_line(session).right).partition("tempo ")[2] + " > " + slower
+        )
 
-    assert line("4/4", 84) == "tempo 84 > 80 (goal 84)"
-    assert line("6/8", 58) == "tempo 58 ♩. > 56 ♩. (goal 58)"
-    assert line("2/2", 60).startswith("tempo 60 halves > ")
+    assert line("4/4", 84) == "tempo 84 · written > 80 (goal 84) · written"
+    assert line("6/8", 58) == "tempo 58 ♩. · written > 56 ♩. (goal 58) · written"
+    assert line("2/2", 60).startswith("tempo 60 halves · ")
 
 
 def test_where_we_are_in_order(practise: Practise) -> None:

@@ -26,7 +26,8 @@ class Action:
 SHOWN: Final = {
     "space": "space", "right": "→", "left": "←", "down": "↓", "up": "↑", "pagedown": "PgDn",
     "pageup": "PgUp", "home": "Home", "end": "End", "minus": "-", "equals_sign": "=",
-    "plus": "+", "question_mark": "?", "enter": "Enter", "escape": "Esc", "ctrl+c": "Ctrl+C",
+    "plus": "+", "comma": ",", "full_stop": ".", "question_mark": "?", "enter": "Enter",
+    "escape": "Esc", "ctrl+c": "Ctrl+C",
 }  # fmt: skip
 """How keys are written for the player, where their names differ."""
 
@@ -38,6 +39,16 @@ LOG: Final = Action("app.log", ("t",), "log", "the Log: your trouble marks", 8)
 SHELF: Final = Action("app.shelf", ("o",), "songs", "the Shelf: open another song", 9)
 SETUP: Final = Action("app.setup", ("i",), "setup", "Setup: where the click sounds")
 CLOSE: Final = Action("close", ("escape",), "back", "back to where you were", 1)
+
+SYMBOL: Final = Action("symbol", ("c",), "chord", "the Symbol screen: the chord now in full", 10)
+SOUND: Final = Action("sound", ("s",), "sound", "sound the chord")
+DEPTH: Final = Action("depth", ("d",), "depth", "the next depth: written, lean, plain", 11)
+VOICE: Final = Action("voice", ("v",), "voice", "the Voice screen: the key that suits a singer", 12)
+NUMERALS: Final = Action(
+    "numerals", ("n",), "numerals", "Roman numerals under the chords; again: none"
+)
+KEY_DOWN: Final = Action("key_down", ("comma",), "key down", "the song a semitone down")
+KEY_UP: Final = Action("key_up", ("full_stop",), "key up", "the song a semitone up")
 
 RUN: Final = Action("run", ("r",), "run", "run with the click, counted in; again: stop", 3)
 SLOWER: Final = Action("slower", ("minus",), "slower", "one metronome mark slower")
@@ -54,6 +65,7 @@ STAND: Final = (
     Action("first", ("home",), "start", "to the start of the song"),
     Action("last", ("end",), "end", "to the last bar"),
     Action("go_to_bar", ("g",), "go to bar", "go to a bar by its printed number"),
+    SYMBOL, SOUND, DEPTH, KEY_DOWN, KEY_UP, VOICE, NUMERALS,
     LOG, SHELF, SETUP,
 )  # fmt: skip
 
@@ -76,6 +88,21 @@ LOG_SCREEN: Final = (
 SETUP_SCREEN: Final = (
     Action("choose", ("enter",), "choose", "let the click sound there; it is kept", 1),
     Action("look_again", ("r",), "look again", "look for ports again", 4),
+    replace(CLOSE, rank=3), HELP, QUIT,
+)  # fmt: skip
+
+SYMBOL_SCREEN: Final = (
+    Action("next_row", ("down",), "build up", "the next piece, then the neighbours", 2),
+    Action("previous_row", ("up",), "take apart", "the piece before", 4),
+    Action("sound", ("s",), "sound", "sound what the keyboard shows", 1),
+    replace(CLOSE, keys=("escape", "c"), rank=3), HELP, QUIT,
+)  # fmt: skip
+
+VOICE_SCREEN: Final = (
+    Action("take", ("enter",), "take it", "take the key under the cursor to the Stand", 1),
+    Action("type_range", ("e",), "range", "type the singer's low and high note; they are kept", 4),
+    Action("next_voice", ("n",), "next voice",
+           "another voice: the sheet's own, then those of the handbook", 5),
     replace(CLOSE, rank=3), HELP, QUIT,
 )  # fmt: skip
 

@@ -1,6 +1,7 @@
 """The app: it wires screens, log and metronome together."""
 
 import asyncio
+import os
 import signal
 from collections import Counter
 from collections.abc import Callable, Iterable
@@ -15,11 +16,14 @@ from textual.binding import Binding, BindingType
 from textual.command import Provider
 from textual.screen import Screen
 
+from chartwalk.chord import ChordSymbol, Palette
 from chartwalk.files import open_song
+from chartwalk.key import Key
 from chartwalk.log import LogError, Mark, Store
 from chartwalk.problems import ChartError
 from chartwalk.song import Song
 from chartwalk_tui.command_list import ActionCommands
+from chartwalk_tui.hangup import terminal_gone
 from chartwalk_tui.screens.log import Log
 from chartwalk_tui.screens.pages import help_page, problem_page
 from chartwalk_tui.screens.room import FIRST_AND_EMPTY, Room
@@ -29,6 +33,7 @@ from chartwalk_tui.screens.stand import Stand
 from chartwalk_tui.theme import HARBOUR
 
 if TYPE_CHECKING:
+    from chartwalk.analysis import Analyst, KeyGuess
     from chartwalk.metronome import Metronome
 
 
@@ -49,9 +54,12 @@ class ChartwalkApp(App[None]):
         make_metronome: "Callable[[], Metronome]",
         song: Song | None = None,
         notice: str = "",
+        analyst: "Analyst | None" = None,
     ) -> None:
         super().__init__()
         self.store = store
+        self.analyst = analyst
+        self._news = 0
         self._make_metronome = make_metronome
         self._song, self._notice = song, notice
         self.register_theme(HARBOUR)
@@ -73,13 +81,26 @@ class ChartwalkApp(App[None]):
             self.call_after_refresh(self.say, self._notice)
         self.call_after_refresh(self._start_metronome)
         with suppress(NotImplementedError, RuntimeError, AttributeError):  # not on Windows
-            for ending in (signal.SIGTERM, signal.SIGHUP):
-                asyncio.get_running_loop().add_signal_handler(ending, self.exit)
+            loop = asyncio.get_running_loop()
+            loop.add_signal_handler(signal.SIGTERM, self.exit)
+            loop.add_signal_handler(signal.SIGHUP, self._hung_up)
+
+    def _hung_up(self) -> None:
+        """End; at once if the terminal is gone, where writing to it would wait for ever."""
+        if terminal_gone():
+            self._let_go()
+            os._exit(0)
+        self.exit()
 
     def on_unmount(self) -> None:
         """Leave no sound and no open file behind."""
+        self._let_go()
+
+    def _let_go(self) -> None:
         if "metronome" in self.__dict__:
             self.metronome.close()
+        if self.analyst:
+            self.analyst.close()
         self.store.close()
 
     def _start_metronome(self) -> None:
@@ -91,10 +112,29 @@ class ChartwalkApp(App[None]):
         metronome.connect()
 
     def hear(self) -> None:
-        """Pass on what the clock has to say."""
+        """Pass on what the clock has to say, and what has been found out about chords."""
         said = iter(self.metronome.take_message, None)
         if message := " ".join(text for text in said if text):
             self.say(message)
+        if self.analyst and self.analyst.news != self._news:
+            self._news = self.analyst.news
+            for screen in self.screen_stack:
+                if isinstance(screen, Room):
+                    screen.heard()
+
+    def sound(self, palette: Palette) -> None:
+        """Sound a chord as it is usually played; say why where nothing sounds."""
+        self.metronome.sound([pitch.midi for pitch in palette.usual_keys])
+        if silence := self.metronome.silence:
+            self.say(f"No sound: {silence}")
+
+    def numeral(self, symbol: ChordSymbol, key: Key) -> str:
+        """Return a chord's Roman numeral in a key; empty while it is not known."""
+        return (self.analyst.numeral(symbol, key) or "") if self.analyst else ""
+
+    def key_guess(self, song: Song) -> "KeyGuess | None":
+        """Return the key that a song sounds like; None while it is not known."""
+        return self.analyst.key_of(song.chart) if self.analyst else None
 
     def say(self, text: str) -> None:
         """Tell the player something on the room that is in sight."""
@@ -116,7 +156,7 @@ class ChartwalkApp(App[None]):
         if isinstance(self.screen, Shelf) and len(self.screen_stack) > FIRST_AND_EMPTY:
             self.pop_screen()
         stand = self.screen
-        if not isinstance(stand, Stand) or not _same(stand.session.song, song):
+        if not isinstance(stand, Stand) or not _same(stand.session.written, song):
             self.switch_screen(self._stand(song, mark))
         elif mark:
             stand.go_to(mark)

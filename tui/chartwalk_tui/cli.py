@@ -19,6 +19,7 @@ COMMANDS: Final = {
     "check": "say what is wrong with chart files; exit 1 if one can't be opened",
     "order": "print the bars in the order they are played, with the reason of each jump",
     "spell": "spell chord symbols: the notes, their degrees, and why",
+    "keys": "rank the twelve keys for a singer: what fits the voice, what strains, one to take",
     "songs": "list the demo songs and the songs opened before, with their paths",
     "ports": "list the MIDI outputs, and say what to do where there is none",
 }

@@ -5,6 +5,7 @@ import gc
 from functools import partial
 from typing import TYPE_CHECKING
 
+from chartwalk.analysis import Analyst
 from chartwalk.log import LogError, Store, data_folder
 from chartwalk.song import Song
 from chartwalk_tui.app import ChartwalkApp
@@ -31,7 +32,7 @@ def play(song: Song | None, port: str | None) -> int:
     if port is None:
         with contextlib.suppress(LogError):
             port = store.setting(PORT_SETTING)
-    app = ChartwalkApp(store, partial(_metronome, port), song, notice)
+    app = ChartwalkApp(store, partial(_metronome, port), song, notice, Analyst())
     gc.freeze()  # what start-up made stays; collecting it again and again would hold up the screen
     app.run()
     return app.return_code or 0

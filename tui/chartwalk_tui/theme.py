@@ -31,6 +31,7 @@ ROLE_COLOURS: Final = {
     "tone-key": "#0c2a26",
     "tension-key": "#0c2a26",
     "bass-key": "#2b0f25",
+    "spare-key": "#4d5a61",
 }
 """The ink of each role."""
 
@@ -41,6 +42,7 @@ ROLE_GROUNDS: Final = {
     "tone-key": "#6fd0bd",
     "tension-key": "#b4e4a0",
     "bass-key": "#e0a3d0",
+    "spare-key": "#b9cfc6",
     "beat": "#2c4656",
     "accent": "#6b4a14",
 }

@@ -2,7 +2,7 @@
 
 from chartwalk.chord.degree import Degree
 from chartwalk.chord.motion import Motion, motion
-from chartwalk.chord.palette import Palette, Tone
+from chartwalk.chord.palette import Palette, Tone, Use
 from chartwalk.chord.symbol import ChordError, ChordSymbol
 
-__all__ = ["ChordError", "ChordSymbol", "Degree", "Motion", "Palette", "Tone", "motion"]
+__all__ = ["ChordError", "ChordSymbol", "Degree", "Motion", "Palette", "Tone", "Use", "motion"]

@@ -8,9 +8,11 @@ E flat Es (common practice, no source).
 import re
 from typing import Final
 
-_GERMAN: Final = re.compile(r"(?:([CDFG])(is|es)|([AE])(is|s))(?!us)(.*)", re.DOTALL)
+_GERMAN: Final = re.compile(r"(?:([CDFG])(is|es)|([AE])(is|s))(?!us|is|es)(.*)", re.DOTALL)
 _SIGNS: Final = {"is": "#", "es": "b", "s": "b"}
-_IN_BRACKETS: Final = re.compile(r"\((.+)\)|\[(.+)\]", re.DOTALL)
+_IN_BRACKETS: Final = re.compile(r"\(([A-G].*)\)|\[([A-G].*)\]", re.DOTALL)
+_SMALL: Final = re.compile(r"(?!dim|aug|add|alt)([a-g][#b♯♭]*)(.*)", re.DOTALL)
+_PERHAPS_MINOR: Final = re.compile(r"[24679/(\[]|1[13]|$")  # a small letter may mean minor here
 
 
 def root_advice(text: str) -> str:
@@ -18,18 +20,20 @@ def root_advice(text: str) -> str:
 
     >>> root_advice("am7")
     'a root in capitals: Am7'
+    >>> root_advice("bb7")
+    'a root in capitals: Bb7, or where small letters mean minor Bbm7'
     """
-    first = text[:1]
     if bracketed := _IN_BRACKETS.fullmatch(text):
         return f"no brackets around a whole chord: {bracketed[1] or bracketed[2]}"
-    if first and first in "Hh":
+    if text[:1] in {"H", "h"}:
         return "a root A to G; the German H is B, and the German B is Bb"
-    if first and first in "abcdefg":
-        minor = "" if text[1:2] in {"m", "-"} else ", or where small letters mean minor "
-        sign = re.match(r"[#b♯♭]*", text[1:])
-        after = 1 + (sign.end() if sign else 0)
-        offered = f"{minor}{first.upper()}{text[1:after]}m{text[after:]}" if minor else ""
-        return f"a root in capitals: {first.upper()}{text[1:]}{offered}"
+    if small := _SMALL.fullmatch(text):
+        capital = text[0].upper() + text[1:]
+        if german := german_advice(capital):
+            return f"a root in capitals: {german}"
+        root, rest = small[1].capitalize(), small[2]
+        minor = f", or where small letters mean minor {root}m{rest}"
+        return f"a root in capitals: {capital}{minor if _PERHAPS_MINOR.match(rest) else ''}"
     return "a root A to G, with # or b, or N.C."
 
 

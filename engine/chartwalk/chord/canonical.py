@@ -83,20 +83,32 @@ def degrees_of(suffix: str) -> frozenset[Degree]:
 
 def _pieces(held: frozenset[Degree], wanted: frozenset[Degree]) -> tuple[str, ...]:
     """Return what turns one set of degrees into another: b9, maj7, add11, no3."""
-    added = sorted(wanted - held)
-    altered = {degree.number for degree in added if degree.alter}
-    left_out = sorted(degree for degree in held - wanted if degree.number not in altered)
+    numbers = {degree.number for degree in wanted}
+    gone = sorted(held - wanted)
+    # An alteration replaces the natural note; others must go before what takes their place comes.
+    cleared = {d.number for d in gone if d.number in numbers and not _replaced(d, wanted)}
+    added = sorted(d for d in wanted if d not in held or d.number in cleared)
+    left_out = dict.fromkeys(d.number for d in gone if d.number not in numbers)
     seventh = any(degree.number == 7 for degree in held)
-    names = (_piece(degree, seventh) for degree in added)
-    return (*names, *(f"no{degree.number}" for degree in left_out))
+    return (
+        *(f"no{number}" for number in sorted(cleared)),
+        *(_piece(degree, wanted, seventh) for degree in added),
+        *(f"no{number}" for number in left_out),
+    )
 
 
-def _piece(degree: Degree, seventh: bool) -> str:
+def _replaced(degree: Degree, wanted: frozenset[Degree]) -> bool:
+    """Whether the new note on a degree's number takes its place by itself."""
+    return degree.alter == 0 or (Degree(7) in wanted and degree.number == 7)
+
+
+def _piece(degree: Degree, wanted: frozenset[Degree], seventh: bool) -> str:
     if degree == Degree(7):
         return "maj7"
     if seventh and not degree.alter and degree.number in {9, 11, 13}:
         return str(degree.number)  # 9(13): no add where there is a seventh
-    if degree.alter and (degree.number in ALTERABLE or degree == Degree(7, -1)):
+    beside = Degree(degree.number) in wanted  # b9 alone would replace the natural 9th
+    if degree.alter and not beside and (degree.number in ALTERABLE or degree == Degree(7, -1)):
         return degree.ascii
     return f"add{degree.ascii}"
 

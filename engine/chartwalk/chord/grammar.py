@@ -76,6 +76,13 @@ def _sixth(recipe: Recipe, match: re.Match[str]) -> str:
     return recipe.sixth(ninth="9" in match[0])
 
 
+def _added(recipe: Recipe, match: re.Match[str]) -> str:
+    number, alter = _signed(match)
+    if number == 7:  # counted from a dominant chord: MusicXML 4.0, degree-alter
+        return recipe.stack(7, 0 if alter > 0 else -1)
+    return recipe.add(number, alter)
+
+
 def _left_out(recipe: Recipe, match: re.Match[str]) -> str:
     return recipe.omit([int(number) for number in f"{match[1]}{match[2]}".split(",")])
 
@@ -87,7 +94,9 @@ RULES: Final = (
           lambda r, _: r.minor(), Spot.QUALITY),
     _rule((Spot.ROOT, Spot.QUALITY), rf"(?:{MAJOR})(?:6/9|69|6)", _sixth, Spot.TAIL),
     _rule(EVERYWHERE, rf"(?:{MAJOR}|{TRIANGLE})(7|9|11|13)?", _major, Spot.TAIL),
-    _rule((Spot.ROOT,), r"(?:ø|Ø|∅|⌀|half-?dim(?:inished)?|hdim)(7|9|11)?",
+    _rule((Spot.ROOT,), r"j(7|9|11|13)", _major, Spot.TAIL),
+    _rule((Spot.QUALITY, Spot.BRACKET), r"[#♯]7", lambda r, _: r.stack(7, 0), Spot.TAIL),
+    _rule((Spot.ROOT,), r"(?:ø|Ø|∅|⌀|half-?dim(?:inished)?|hdim)(7|9|11|13)?",
           lambda r, m: r.half_diminish(int(m[1] or 7)), Spot.TAIL),
     _rule((Spot.ROOT,), r"dim(?:inished)?|°|º|˚|o(?!m)", lambda r, _: r.diminish(), Spot.QUALITY),
     _rule((Spot.ROOT, Spot.QUALITY), r"(?:aug(?:mented)?|\+)(?:5(?!\d))?", lambda r, _: r.augment(),
@@ -101,8 +110,8 @@ RULES: Final = (
     _rule((Spot.ROOT, Spot.TAIL, Spot.BRACKET), r"alt", lambda r, _: r.altered(), Spot.TAIL),
     _rule((Spot.ROOT, Spot.QUALITY), SUSPENDED, _suspended, Spot.QUALITY),
     _rule((Spot.TAIL, Spot.BRACKET), SUSPENDED, _suspended),
-    _rule(EVERYWHERE, rf"[Aa]dd({SIGN})?(2|4|6|7|9|11|13)", lambda r, m: r.add(*_signed(m))),
-    _rule(EVERYWHERE, rf"add\(({SIGN})?(2|4|6|7|9|11|13)\)", lambda r, m: r.add(*_signed(m))),
+    _rule(EVERYWHERE, rf"[Aa]dd({SIGN})?(2|4|6|7|9|11|13)", _added),
+    _rule(EVERYWHERE, rf"add\(({SIGN})?(2|4|6|7|9|11|13)\)", _added),
     _rule(EVERYWHERE, r"(?:[Nn]o|[Oo]mit)(11|3|5|7|9)(?:rd|th)?((?:,[357](?!\d))*)", _left_out),
     _rule((Spot.TAIL, Spot.BRACKET), rf"({SIGN})(4|5|6|9|11|13)",
           lambda r, m: r.alter(*_signed(m))),

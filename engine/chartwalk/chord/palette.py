@@ -74,6 +74,11 @@ class Palette:
         return tuple(tone.name for tone in self.tones)
 
     @property
+    def slashed(self) -> bool:
+        """Whether the lowest note is another than the root."""
+        return bool(self.tones) and self.bass != self.tones[0].name
+
+    @property
     def usual(self) -> tuple[Tone, ...]:
         """The tones that are usually played: none left out, and of ``alt`` the raised ones.
 

@@ -20,6 +20,7 @@ STACKS: Final = {7: (7,), 9: (7, 9), 11: (7, 9, 11), 13: (7, 9, 11, 13)}
 SEVENTHS: Final = {0: "major", -1: "minor", -2: "diminished"}
 WORDS: Final = {2: "second", 3: "third", 4: "fourth", 5: "fifth", 6: "sixth", 7: "seventh"}
 LOW_LETTERS: Final = {9: "2nd", 11: "4th", 13: "6th"}
+TRIAD: Final = (Degree(1), Degree(3), Degree(5))
 QUARTAL: Final = (Degree(1), Degree(4), Degree(7, -1), Degree(3, -1))  # a fourth above each other
 
 
@@ -68,16 +69,22 @@ class Recipe:
     """The degrees of a symbol while it is read; every method returns the line that explains it."""
 
     root: Name
-    degrees: list[Degree] = field(default_factory=lambda: [Degree(1), Degree(3), Degree(5)])
+    degrees: list[Degree] = field(default_factory=lambda: list(TRIAD))
     diminished: bool = False
-    third_told: bool = False  # whether a piece has said what becomes of the third
+    triad_told: bool = False  # whether the first piece has said what the triad is
 
     def begin(self) -> str:
         """Say what a symbol begins with; without another word the triad is major."""
-        if self.third_told:
-            return "the root"
-        triad = " ".join(str(self.name(Degree(number))) for number in (1, 3, 5))
-        return f"the root; no sign makes the triad major, {triad}"
+        friendly = self.root.friendly
+        line = f"the root, the key {friendly}" if friendly else "the root"
+        if self.triad_told:
+            return line
+        triad = " ".join(str(self.name(degree)) for degree in TRIAD)
+        return f"{line}; no sign makes the triad major, {triad}"
+
+    def tell_triad(self) -> None:
+        """Note that the piece at hand says what the triad is, unless another came before it."""
+        self.triad_told = self.triad_told or self.degrees == list(TRIAD)
 
     def name(self, degree: Degree) -> Name:
         """Spell a degree of this root."""
@@ -99,28 +106,28 @@ class Recipe:
 
     def minor(self) -> str:
         """Lower the third."""
-        self.third_told = True
+        self.tell_triad()
         self.put(3, -1)
         return f"minor, so {self.say((1, 3, 5))}"
 
     def major(self) -> str:
-        """Say what a bare major sign says: the triad as it stands, or the 7 before it major."""
-        if Degree(7, -1) in self.degrees:
+        """Say what a bare major sign says: that the plain triad is major, or else a seventh."""
+        if self.degrees != list(TRIAD):
             return self.stack(7, 0)
-        self.third_told = True
+        self.tell_triad()
         return f"major, so {self.say((1, 3, 5))}"
 
     def diminish(self) -> str:
         """Lower third and fifth; a seventh that follows is diminished too."""
-        self.third_told = True
+        self.tell_triad()
         self.put(3, -1)
         self.put(5, -1)
         self.diminished = True
         return f"diminished, so {self.say((1, 3, 5))}"
 
     def half_diminish(self, number: int) -> str:
-        """Lower third and fifth and add a minor seventh, with a natural 9th and 11th if asked."""
-        self.third_told = True
+        """Lower third and fifth and add a minor seventh, with natural notes above if asked."""
+        self.tell_triad()
         self.put(3, -1)
         self.put(5, -1)
         triad = f"half-diminished: lower third and fifth, so {self.say((1, 3, 5))}"
@@ -128,7 +135,7 @@ class Recipe:
 
     def augment(self) -> str:
         """Raise the fifth."""
-        self.third_told = self.third_told or Degree(3) in self.degrees
+        self.tell_triad()
         self.put(5, 1)
         augmented = "augmented: " if Degree(3) in self.degrees else ""
         return f"{augmented}raise the fifth, so {self.say((1, 3, 5))}"
@@ -141,7 +148,8 @@ class Recipe:
             self.put(step, seventh if step == 7 else 0)
         line = f"{verb} a {SEVENTHS[seventh]} seventh, {spoken(self.name(Degree(7, seventh)))}"
         if above := steps[1:]:
-            line += f", and above it the {listed(word(step) for step in above)}, {self.say(above)}"
+            names = self.say(above) if above[1:] else spoken(self.name(Degree(above[0])))
+            line += f", and above it the {listed(word(step) for step in above)}, {names}"
             line += counted_up(above)
         return line
 
@@ -160,27 +168,27 @@ class Recipe:
 
     def power(self) -> str:
         """Leave out the third."""
-        self.third_told = True
+        self.tell_triad()
         self.drop(3)
         return f"power chord: root and fifth only, {self.say((1, 5))}"
 
     def quartal(self, size: int) -> str:
         """Stack perfect fourths, three notes or four, in place of the triad."""
-        self.third_told = True
+        self.tell_triad()
         self.degrees = list(QUARTAL[:size])
         names = " ".join(str(self.name(degree)) for degree in self.degrees)
         return f"fourths stacked in place of thirds: {names}"
 
     def suspend(self, numbers: tuple[int, ...]) -> str:
         """Put the second or the fourth in place of the third."""
-        self.third_told = True
+        self.tell_triad()
         self.drop(3)
         for number in numbers:
             self.put(number)
             if Degree(number + 7) in self.degrees:
                 self.drop(number + 7)  # the same note, an octave up
         names = listed(f"the {word(number)} ({self.say((number,))})" for number in numbers)
-        return f"suspended: {names} in place of the third"
+        return f"suspended: {names} in place of the third, so {self.say((1, 2, 4, 5))}"
 
     def add(self, number: int, alter: int) -> str:
         """Add one note and nothing below it."""
@@ -209,20 +217,20 @@ class Recipe:
 
     def altered(self) -> str:
         """Add a minor seventh with fifth and ninth both altered, the choice left to the player."""
-        seventh = "" if self._has(7) else f"add a minor seventh, {self.name(Degree(7, -1))}; "
+        seventh = "" if Degree(7, -1) in self.degrees else f"{self.stack(7, -1)}; "
         self.drop(5)
         self.drop(9)
-        self.put(7, -1)
         self.degrees += [Degree(5, -1), Degree(5, 1), Degree(9, -1), Degree(9, 1)]
         fifth, ninth = (" or ".join(self.say((n,)).split()) for n in (5, 9))
         return f"altered: {seventh}choose {fifth} for the fifth and {ninth} for the 9th"
 
     def omit(self, numbers: Sequence[int]) -> str:
-        """Leave out the notes on some degrees."""
-        self.third_told = self.third_told or 3 in numbers
+        """Leave out the notes on some degrees, and name those that were held."""
+        names = self.say(numbers)
         for number in numbers:
             self.drop(number)
-        return f"leave out the {listed(word(number) for number in numbers)}"
+        line = f"leave out the {listed(word(number) for number in numbers)}"
+        return f"{line}, {names}" if names else line
 
     def _has(self, number: int) -> bool:
         return any(degree.number == number for degree in self.degrees)

@@ -9,7 +9,6 @@ from itertools import islice, product
 from typing import Final
 
 from chartwalk.chord.canonical import canonical, degrees_of
-from chartwalk.chord.degree import Degree
 from chartwalk.chord.symbol import ChordError, ChordSymbol
 
 MOST: Final = 6  # more ways, or more neighbours, are no help
@@ -33,6 +32,7 @@ WORDS: Final = (
 )
 """Words of the canonical spelling and what other hands write for them, the commonest first."""
 
+ASCII: Final = str.maketrans("♭♯", "b#")
 SIGNED: Final = str.maketrans("b#", "-+")  # C7(-9), C7(+5)
 BARE: Final = str.maketrans("", "", "(),")
 
@@ -57,8 +57,7 @@ def other_spellings(symbol: ChordSymbol) -> tuple[str, ...]:
     if symbol.root is None:
         return ()
     root, bass = str(symbol.root), f"/{symbol.bass}" if symbol.bass else ""
-    ending = _parse_or_none(canonical(symbol).ascii)
-    suffix = ending.suffix.translate({0x266D: "b", 0x266F: "#"}) if ending else symbol.suffix
+    suffix = ChordSymbol.parse(canonical(symbol).ascii).suffix.translate(ASCII)
     found: dict[str, None] = {}
     for other in _variants(suffix):
         read = _parse_or_none(f"{root}{other}{bass}")
@@ -82,36 +81,43 @@ def _variants(suffix: str) -> list[str]:
 
 @lru_cache(maxsize=1024)
 def neighbours(symbol: ChordSymbol) -> tuple[ChordSymbol, ...]:
-    """Return the chords on the same root that differ in one note, to be told apart by ear.
+    """Return the chords on the same root and bass that sound one note different.
 
-    Beside ``alt`` stand the four chords it leaves open.
-
-    First those in which one note is a semitone away (maj7 and 7, m and dim), then those with one
-    note more or less.
+    What counts are the keys that are usually played, the bass among them, so that the ear can tell
+    the chords apart: the 13 and the 13sus4 differ in one note. First come those in which one note
+    is a semitone away (maj7 and 7, m and dim), then those with one note more or less. Beside
+    ``alt`` stand the four chords it leaves open.
 
     >>> [chord.display for chord in neighbours(ChordSymbol.parse("Cmaj7"))][:3]
     ['C7', 'Cm(maj7)', 'Cmaj7♯5']
     """
     if symbol.root is None:
         return ()
-    held = frozenset(symbol.degrees)
-    bass = f"/{symbol.bass.ascii}" if symbol.bass else ""
-    moved, counted = [], []
-    if degrees_of("7alt") <= held:
-        moved = [f"{symbol.root.ascii}{choice}{bass}" for choice in CHOICES]
+    root, bass = symbol.root.ascii, f"/{symbol.bass.ascii}" if symbol.bass else ""
+    if degrees_of("7alt") <= frozenset(symbol.degrees):
+        return tuple(ChordSymbol.parse(f"{root}{choice}{bass}") for choice in CHOICES)
+    lowest = (symbol.bass or symbol.root).pitch_class - symbol.root.pitch_class
+    held = _sounding(symbol, lowest)
+    moved: dict[frozenset[int], str] = {}
+    counted: dict[frozenset[int], str] = {}
     for suffix in NEAR:
-        gone, new = held - degrees_of(suffix), degrees_of(suffix) - held
-        ending = f"({suffix})" if suffix.startswith(("b", "#")) else suffix
-        chord = f"{symbol.root.ascii}{ending}{bass}"
-        if len(gone) == len(new) == 1 and _semitone(next(iter(gone)), next(iter(new))):
-            moved.append(chord)
+        keys = _sounding(ChordSymbol.parse(f"C{suffix}"), lowest)
+        gone, new = held - keys, keys - held
+        if len(gone) == len(new) == 1 and (sum(gone) - sum(new)) % 12 in {1, 11}:
+            moved.setdefault(keys, suffix)
         elif len(gone) + len(new) == 1:
-            counted.append(chord)
-    return tuple(ChordSymbol.parse(chord) for chord in (moved + counted)[:MOST])
+            counted.setdefault(keys, suffix)
+    nearest = (*moved.values(), *counted.values())[:MOST]
+    return tuple(ChordSymbol.parse(f"{root}{suffix}{bass}") for suffix in nearest)
 
 
-def _semitone(old: Degree, new: Degree) -> bool:
-    return abs(old.interval.semitones - new.interval.semitones) == 1
+def _sounding(chord: ChordSymbol, lowest: int) -> frozenset[int]:
+    """Return the keys that sound when a chord is played upon a bass, in semitones above the root.
+
+    ``lowest`` is the bass counted so; all of them are counted within the octave, 0 to 11.
+    """
+    heard = [tone.degree.interval.semitones for tone in chord.palette.usual]
+    return frozenset(semitones % 12 for semitones in (lowest, *heard))
 
 
 def _parse_or_none(text: str) -> ChordSymbol | None:

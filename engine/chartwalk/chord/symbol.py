@@ -1,7 +1,7 @@
 """Chord symbols: the letters as written, taken apart from left to right."""
 
 import re
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from functools import lru_cache
 from typing import Final
 
@@ -15,7 +15,7 @@ from chartwalk.pitch import ACCIDENTAL_PATTERN, Name
 _ROOT: Final = re.compile(rf"[A-G]{ACCIDENTAL_PATTERN}")
 _BASS: Final = re.compile(rf"/([A-Ga-g])({ACCIDENTAL_PATTERN})")
 _NO_CHORD: Final = re.compile(r"N\.?C\.?|NOCHORD|nochord|n\.?c\.?")
-_MORE: Final = re.compile(r"/(?=[b#♭♯+\-−–](?:5|9|11|13)|9|11|13|ma|Ma|M|Δ|△|sus|add|no|omit)")
+_MORE: Final = re.compile(r"/(?=[b#♭♯+\-−–](?:5|9|11|13)|9|11|13|ma|Ma|M|Δ|△|∆|sus|add|no|omit)")
 _PRETTY: Final = str.maketrans({"#": "♯", "b": "♭"})
 BRACKETS: Final = {"(": ")", "[": "]"}
 
@@ -125,8 +125,10 @@ def read_symbol(text: str) -> ChordSymbol:
     if place < len(text):
         bass = _read_bass(text, place)
         pieces.append(Piece(f"/{bass}", _bass_line(recipe, bass), degrees))
-    begun = pieces[0].degrees if not recipe.third_told else pieces[0].degrees[:1]
-    pieces[0] = Piece(str(root), recipe.begin(), begun)
+    begun = pieces[0].degrees[: 1 if recipe.triad_told else None]
+    untold = next((n for n, piece in enumerate(pieces) if piece.line), 1)  # the root, brackets
+    pieces[:untold] = [replace(piece, degrees=begun) for piece in pieces[:untold]]
+    pieces[0] = replace(pieces[0], line=recipe.begin())
     palette = _palette(root, degrees, bass)
     return ChordSymbol(text, root, degrees, bass, tuple(pieces), palette)
 
@@ -203,10 +205,12 @@ def _read_bass(text: str, place: int) -> Name:
 
 def _bass_line(recipe: Recipe, bass: Name) -> str:
     key = bass.pitch_class
-    labels = [d.label for d in sorted(recipe.degrees) if recipe.name(d).pitch_class == key]
-    place = f"the {labels[0]} of the chord" if labels else "a note outside the chord"
+    same = [degree for degree in sorted(recipe.degrees) if recipe.name(degree).pitch_class == key]
+    place = f"the {same[0].label} of the chord" if same else "a note outside the chord"
+    written = recipe.name(same[0]) if same else bass
+    otherwise = "" if written == bass else f"the same key as {written}, "
     comma = "," if bass.friendly else ""
-    return f"{spoken(bass)}{comma} in the bass, {place}"
+    return f"{spoken(bass)}{comma} in the bass, {otherwise}{place}"
 
 
 def _pretty(piece: str) -> str:

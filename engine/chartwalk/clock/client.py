@@ -25,6 +25,7 @@ from chartwalk.clock.messages import (
     Silence,
     Start,
     Stop,
+    Strike,
 )
 from chartwalk.clock.moment import moment
 from chartwalk.clock.place import Place, extrapolate
@@ -135,10 +136,18 @@ class Clock:
             self._keeper.send([Rate(value)])
 
     def stop(self) -> None:
-        """Stop at once; what sounds is released."""
+        """Stop at once; what sounds is released, a chord too."""
         with self._lock:
             self._rest(Change.STOP, self._now())
             self._keeper.send([Stop()])
+
+    def strike(self, keys: Iterable[int]) -> None:
+        """Sound MIDI keys as one chord for a moment, whatever runs; no keys end the last one now.
+
+        A new chord cuts the one before. Raises ValueError for a key outside 0 to 127.
+        """
+        with self._lock:
+            self._keeper.send([Strike(tuple(sorted(set(keys))))])
 
     def open(self, port: str | None) -> None:
         """Go on with another port, or with none. Best while stopped: it takes some 30 ms."""

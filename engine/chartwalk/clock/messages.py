@@ -1,9 +1,12 @@
 """The messages between the screen and the clock, as values; ``wire`` turns them into bytes."""
 
 from dataclasses import dataclass
+from typing import Final
 
 from chartwalk.clock.schedule import Event
 from chartwalk.clock.state import State
+
+KEYS: Final = frozenset(range(128))  # MIDI 1.0, note numbers
 
 # Up: from the screen to the clock.
 
@@ -46,12 +49,26 @@ class Rate:
 
 @dataclass(frozen=True, slots=True)
 class Stop:
-    """Stop at once and release what sounds."""
+    """Stop at once and release what sounds, a chord that was struck as well."""
 
 
 @dataclass(frozen=True, slots=True)
 class Silence:
     """Silence all sixteen channels; what runs goes on."""
+
+
+@dataclass(frozen=True, slots=True)
+class Strike:
+    """Sound these keys as one chord now, in place of the one before; no keys just end that one.
+
+    Keys are MIDI numbers. Raises ValueError unless they lie within 0 to 127 and go upwards.
+    """
+
+    keys: tuple[int, ...]
+
+    def __post_init__(self) -> None:
+        if self.keys != tuple(sorted(KEYS.intersection(self.keys))):
+            raise ValueError(f"keys go upwards from 0 to 127, each once: {self.keys}")
 
 
 @dataclass(frozen=True, slots=True)
@@ -120,6 +137,6 @@ class Heartbeat:
     worst: float
 
 
-Up = Clear | AddBar | AddEvents | Start | Rate | Stop | Silence | Open | Quit
+Up = Clear | AddBar | AddEvents | Start | Rate | Stop | Silence | Strike | Open | Quit
 Down = Ready | Opened | Anchor | Ended | Failed | Heartbeat
 Message = Up | Down

@@ -13,6 +13,7 @@ from chartwalk.clock.ports import GONE, MISSING, NO_SYSTEM, Device, PortError, o
 from chartwalk.clock.schedule import NOTE_OFF, NOTE_ON
 
 CONTROL: Final = 0xB0
+RELEASE_VELOCITY: Final = 64
 RELEASE: Final = (64, 123, 120)  # damper up, all notes off, all sound off: in this order
 CHANNELS: Final = range(16)
 
@@ -70,20 +71,29 @@ class Output:
             self._sounding.discard((channel, message[1]))
         self._pass_on(message)
 
+    def end(self, channel: int, note: int) -> None:
+        """End one note if it sounds."""
+        if (channel, note) in self._sounding:
+            self.send(bytes([NOTE_OFF | channel, note, RELEASE_VELOCITY]))
+
     def release(self, channels: Iterable[int] | None = None) -> None:
-        """End every note that sounds, then reset the channels used so far (or those given)."""
+        """End every note that sounds, then reset the channels used since the last time.
+
+        Of others nothing hangs, and a player's own notes may sound there. ``channels`` are reset
+        whatever they were used for.
+        """
         for channel, note in sorted(self._sounding):
-            self._pass_on(bytes([NOTE_OFF | channel, note, 64]))
+            self._pass_on(bytes([NOTE_OFF | channel, note, RELEASE_VELOCITY]))
         self._sounding.clear()
         for channel in sorted(self._used) if channels is None else channels:
             for controller in RELEASE:
                 self._pass_on(bytes([CONTROL | channel, controller, 0]))
+        self._used.clear()
 
     def close(self) -> None:
         """Release what sounds and close the port."""
         self.release()
         device, self._device = self._device, None
-        self._used.clear()
         self.name = ""
         if device is not None:
             device.close_port()  # a process that ends without this loses the last messages

@@ -1,5 +1,7 @@
 """The clock's process: waits for the next moment, plays, and tells the screen afterwards.
 
+Beside the schedule it holds the chord the player asked to hear; the schedule goes first.
+
 Commands come on standard input, reports go to standard output, both as frames of ``wire``. The
 process ends when it is told to, when its input ends (the screen is gone) and at SIGTERM, SIGINT and
 SIGHUP; however it ends, it first releases what sounds.
@@ -15,8 +17,9 @@ import sys
 from collections.abc import Callable
 from typing import Final
 
+from chartwalk.clock.chord import HeldChord
 from chartwalk.clock.lateness import Lateness
-from chartwalk.clock.messages import Failed, Heartbeat, Open, Quit, Ready, Up
+from chartwalk.clock.messages import Failed, Heartbeat, Open, Quit, Ready, Stop, Strike, Up
 from chartwalk.clock.moment import moment
 from chartwalk.clock.output import Output
 from chartwalk.clock.pipes import Inbox, Outbox, PollingInbox, ThreadedInbox
@@ -51,6 +54,7 @@ class Service:
         self._now = now
         self._spin = REAL_TIME_SPIN if priority == REAL_TIME else SPIN
         self._player = Player(output, now)
+        self._chord = HeldChord(output, now)
         self._decoder = Decoder()
         self._beat = now()
         self._outbox.put(encode(Ready(priority)))
@@ -69,7 +73,8 @@ class Service:
         """Wait for the next moment or command; return False once told to quit."""
         due = self._player.due
         wake = self._beat if due is None else min(self._beat, due)
-        for command in self._decoder.feed(self._inbox.wait(wake - self._spin - self._now())):
+        wake = min(wake - self._spin, self._chord.held)  # a chord may end a little late
+        for command in self._decoder.feed(self._inbox.wait(wake - self._now())):
             if isinstance(command, Quit):
                 return False
             try:
@@ -81,8 +86,12 @@ class Service:
     def _handle(self, command: object) -> None:
         if isinstance(command, Open):
             self._outbox.put(encode(self._output.open(command.name)))
+        elif isinstance(command, Strike):
+            self._chord.strike(command.keys)
         elif isinstance(command, Up):
             self._player.handle(command)
+            if isinstance(command, Stop):
+                self._chord.let_go()
         else:
             raise ValueError(f"not a command: {command}")
 
@@ -92,6 +101,7 @@ class Service:
             while self._now() < due:
                 pass
             self._player.play()
+        self._chord.expire()
         for report in self._player.reports:
             self._outbox.put(encode(report))
         self._player.reports.clear()

@@ -28,6 +28,7 @@ from chartwalk.clock.messages import (
     Silence,
     Start,
     Stop,
+    Strike,
 )
 from chartwalk.clock.schedule import Event, ScheduledBar
 from chartwalk.clock.state import State
@@ -117,6 +118,7 @@ _CODECS: Final[dict[int, _Codec]] = {
     7: _fixed(Silence, ""),
     8: _texts(Open),
     9: _fixed(Quit, ""),
+    10: _Codec(Strike, lambda message: bytes(message.keys), lambda data: Strike(tuple(data))),
     65: _texts(Ready),
     66: _texts(Opened),
     67: _Codec(Anchor, _pack_anchor, _unpack_anchor),

@@ -1,10 +1,12 @@
-"""``chartwalk spell SYMBOL...``: palettes, explained."""
+"""``chartwalk spell SYMBOL...``: palettes, explained, with other spellings and neighbours."""
 
 import argparse
 import sys
 
 from chartwalk.chord import ChordError, ChordSymbol
+from chartwalk.chord.canonical import canonical
 from chartwalk.chord.recipe import spoken
+from chartwalk.chord.relatives import neighbours, other_spellings
 from chartwalk_tui.commands.output import print_json
 
 
@@ -31,13 +33,24 @@ def run(options: argparse.Namespace) -> int:
 
 
 def _entry(chord: ChordSymbol) -> dict[str, object]:
-    palette = chord.palette
+    palette, written = chord.palette, canonical(chord)
     return {
         "symbol": chord.text,
         "root": chord.root.ascii if chord.root else None,
         "bass": palette.bass.ascii if palette.bass else None,
-        "tones": [{"degree": tone.degree.ascii, "name": tone.name.ascii} for tone in palette.tones],
+        "tones": [
+            {
+                "degree": tone.degree.ascii,
+                "name": tone.name.ascii,
+                "key": (tone.name.friendly or tone.name).ascii,
+                "use": tone.use.value,
+            }
+            for tone in palette.tones
+        ],
         "steps": list(chord.explanation),
+        "canonical": {"display": written.display, "ascii": written.ascii},
+        "also": list(other_spellings(chord)),
+        "neighbours": [canonical(other).ascii for other in neighbours(chord)],
     }
 
 
@@ -47,3 +60,9 @@ def _print_lines(chord: ChordSymbol) -> None:
     print(f"{chord.display}  {'  '.join(tones) or 'no chord'}{over}")
     for line in chord.explanation:
         print(f"    {line}")
+    for label, symbols in (
+        ("also written", other_spellings(chord)),
+        ("compare by ear", [other.display for other in neighbours(chord)]),
+    ):
+        if symbols:
+            print(f"    {label}: {'  '.join(symbols)}")

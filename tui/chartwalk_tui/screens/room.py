@@ -59,6 +59,9 @@ class Room(Screen[None]):
         """Take the message away."""
         self.query_one("#message", Message).display = False
 
+    def heard(self) -> None:
+        """Show what has been found out about chords and keys; most rooms show neither."""
+
     def more_help(self) -> Content:
         """Return what the help says beyond the keys; a screen may have more to explain."""
         return Content("")

@@ -1,5 +1,6 @@
 """The Stand: the screen to practise on."""
 
+from dataclasses import replace
 from datetime import UTC, datetime
 from typing import TYPE_CHECKING, Final
 
@@ -10,6 +11,10 @@ from textual.events import Resize
 from textual.screen import ModalScreen
 from textual.timer import Timer
 
+from chartwalk.analysis import KeyGuess
+from chartwalk.arrange import Arrangement
+from chartwalk.chord import ChordSymbol
+from chartwalk.key import Key
 from chartwalk.log import LogError, Mark, mark_here
 from chartwalk.practice import Mode, Session, Signal
 from chartwalk.song import Song
@@ -18,6 +23,8 @@ from chartwalk_tui.actions import STAND, WHILE_RUNNING, bindings
 from chartwalk_tui.screens.ask import AskBar
 from chartwalk_tui.screens.room import Room, foot_keys
 from chartwalk_tui.screens.stand_help import signs_help, song_help
+from chartwalk_tui.screens.symbol import Symbol
+from chartwalk_tui.screens.voice import Voice
 from chartwalk_tui.widgets.bar_grid import BarGrid
 from chartwalk_tui.widgets.chord_next import ChordNextView
 from chartwalk_tui.widgets.chord_now import ChordNowView
@@ -57,6 +64,8 @@ class Stand(Room):
         self._began = 0  # the step that the last run began with
         self._ran_out = False  # whether it went on to the end
         self._told_silent = False
+        self._guess: KeyGuess | None = None
+        self._numerals = False  # whether they are shown
 
     def compose(self) -> ComposeResult:
         """Lay out the Stand from top to bottom."""
@@ -75,6 +84,7 @@ class Stand(Room):
         self._marks = self.home.mark_counts(self.session.song)
         self._frames = self.set_interval(1 / FRAMES, self._follow, pause=True)
         self._show()
+        self.call_after_refresh(self.heard)
         if warnings := self.session.song.warnings:
             first = f": {warnings[0].message}" if self.size.width >= WIDE else ""
             self.say(f"{views.count(len(warnings), 'notice')} about this file{first}. ? lists all.")
@@ -193,7 +203,7 @@ class Stand(Room):
             self._show()
         elif where.step is None:
             self.query_one("#bar", BarGrid).show(
-                views.count_in_view(self.session, where.place, where.length)
+                views.count_in_view(self.session, where.place, where.length, self._asked)
             )
         else:
             self._play(where, where.step)
@@ -203,7 +213,7 @@ class Stand(Room):
         self.session = before.signal(Signal.COUNTED).at_place(step, where.place)
         if self.session != before:
             self._show()
-        self.query_one("#bar", BarGrid).show(views.bar_view(self.session, where.place))
+        self.query_one("#bar", BarGrid).show(views.bar_view(self.session, where.place, self._asked))
 
     def _stop(self) -> None:
         if self.session.mode is not Mode.STOPPED:
@@ -228,7 +238,72 @@ class Stand(Room):
         chord = f", {self.session.now.symbol}" if self.session.now.symbol else ""
         self.say(f"Marked bar {mark.number}{chord}. t shows the Log.")
 
+    # The chord, and how the song is played
+
+    def action_symbol(self) -> None:
+        """Open the Symbol screen on the chord now."""
+        if self.session.now.symbol is None:
+            self.say("No chord here yet. Go on to one, then press c.")
+        else:
+            self.app.push_screen(Symbol(self.session, self._guess))
+
+    def action_sound(self) -> None:
+        """Sound the chord now."""
+        if symbol := self.session.now.symbol:
+            self.home.sound(symbol.palette)
+
+    def action_voice(self) -> None:
+        """Open the Voice screen."""
+        shift = self.session.arrangement.shift
+        self.app.push_screen(Voice(self.session.written.chart, shift, self.take_key))
+
+    def take_key(self, shift: int) -> None:
+        """Play the song ``shift`` semitones from the written key."""
+        self._arrange(replace(self.session.arrangement, shift=shift))
+        self.say(views.key_words(self.session))
+
+    def action_key_down(self) -> None:
+        """Play the song a semitone lower."""
+        self.take_key(self.session.arrangement.moved(-1).shift)
+
+    def action_key_up(self) -> None:
+        """Play the song a semitone higher."""
+        self.take_key(self.session.arrangement.moved(1).shift)
+
+    def action_depth(self) -> None:
+        """Play the next plainer depth, or all as written again; a run goes on."""
+        self._arrange(self.session.arrangement.plainer())
+        self.say(views.depth_words(self.session))
+
+    def _arrange(self, arrangement: Arrangement) -> None:
+        self.session = self.session.arrange(arrangement)
+        self._show()
+
+    def action_numerals(self) -> None:
+        """Show the Roman numerals, or no longer."""
+        self._numerals = not self._numerals
+        self.set_class(self._numerals, "-numerals")
+        self._show()
+        if self._numerals and not self.home.analyst:
+            self.say("Roman numerals are not available.")
+
+    def heard(self) -> None:
+        """Show numerals and the likely key as soon as they are known; say once if it is a guess."""
+        guess = self.home.key_guess(self.session.written)
+        if guess != self._guess:
+            self._guess = guess
+            if words := views.guess_words(self.session, guess):
+                self.say(words)
+        self._show()
+
+    def _numeral(self, symbol: ChordSymbol, key: Key) -> str:
+        return self.home.numeral(symbol, views.key_heard(self.session, key, self._guess))
+
     # Drawing
+
+    @property
+    def _asked(self) -> views.Numerals | None:
+        return self._numeral if self._numerals else None
 
     def _show(self) -> None:
         self._show_song()
@@ -238,12 +313,12 @@ class Stand(Room):
         self.query_one("#keyboard", Keyboard).show(views.lit_keys(self.session))
         stopped = self.session.mode is Mode.STOPPED
         if stopped:
-            self.query_one("#bar", BarGrid).show(views.bar_view(self.session))
+            self.query_one("#bar", BarGrid).show(views.bar_view(self.session, None, self._asked))
         self._show_road()
         self.query_one("#foot", Footer).show(foot_keys(STAND if stopped else WHILE_RUNNING))
 
     def _show_song(self) -> None:
-        self.query_one("#song", TextLine).show(views.song_line(self.session))
+        self.query_one("#song", TextLine).show(views.song_line(self.session, self._guess))
 
     def _show_where(self) -> None:
         marks = self._marks.get(self.session.here.bar, 0)
@@ -255,4 +330,4 @@ class Stand(Room):
 
     def more_help(self) -> Content:
         """Explain the signs on the Stand, and tell about the song."""
-        return signs_help() + song_help(self.session.song)
+        return signs_help() + song_help(self.session.written)

@@ -13,6 +13,8 @@ SIGNS: Final = (
     ("+G −E", "a note that joins, a note that leaves"),
     ("E♯=F", "the name by its degree, and the key as you know it"),
     ("(F4)", "a note or a chord held over from before"),
+    ("[F] [D7]", "a note usually left out, a chord left out at this depth"),
+    ("♭5? ♯5?", "one of two to choose"),
     ("F4──2──", "a note held, its beats counted out"),
     ("»5", "a jump leads to this bar"),
     ("×2", "trouble marks on this bar"),

@@ -1,21 +1,32 @@
 """From a practice session to the values that the widgets of the Stand draw. No rule of music."""
 
-from chartwalk_tui.views.bar import bar_view, count_in_view
-from chartwalk_tui.views.chords import chord_next, chord_now, letters_of, lit_keys
+from chartwalk_tui.views.bar import Numerals, bar_view, count_in_view
+from chartwalk_tui.views.chords import chord_next, chord_now, chord_shown, keys_of, lit_keys
+from chartwalk_tui.views.keys import guess_words, key_heard
 from chartwalk_tui.views.lines import song_line, where_line
 from chartwalk_tui.views.road import road_view
-from chartwalk_tui.views.words import count, news
+from chartwalk_tui.views.symbol import also_written, stops_of, where_else
+from chartwalk_tui.views.words import count, depth_words, key_words, news
 
 __all__ = [
+    "Numerals",
+    "also_written",
     "bar_view",
     "chord_next",
     "chord_now",
+    "chord_shown",
     "count",
     "count_in_view",
-    "letters_of",
+    "depth_words",
+    "guess_words",
+    "key_heard",
+    "key_words",
+    "keys_of",
     "lit_keys",
     "news",
     "road_view",
     "song_line",
+    "stops_of",
+    "where_else",
     "where_line",
 ]

@@ -1,29 +1,42 @@
 """The bar under way and the next one, on their lines of time."""
 
+from collections.abc import Callable
 from dataclasses import replace
 from fractions import Fraction
 
 from chartwalk.chart import Bar
+from chartwalk.chord import ChordSymbol
+from chartwalk.key import Key
 from chartwalk.practice import Session
 from chartwalk.roadmap import Step
 from chartwalk.song import Song
 from chartwalk.tune import TuneNote, tune_of
 from chartwalk_tui.widgets.bar_grid import BarView, Placed
 
+Numerals = Callable[[ChordSymbol, Key], str]
+"""What stands under a chord in a key: its Roman numeral, empty while it is not known."""
 
-def bar_view(session: Session, place: Fraction | None = None) -> BarView:
-    """Return the bar under way and the next one; the click is ``place`` quarters into the bar."""
+
+def bar_view(
+    session: Session, place: Fraction | None = None, numerals: Numerals | None = None
+) -> BarView:
+    """Return the bar under way and the next one; the click is ``place`` quarters into the bar.
+
+    ``numerals`` are asked for each chord, if the player wants to see them.
+    """
     song, here = session.song, session.here
-    view = _bar_of(song, here, session.change)
+    view = _bar_of(song, here, numerals, session.change)
     if here.index + 1 < len(song.steps):
-        view = replace(view, ahead=_bar_of(song, song.steps[here.index + 1]))
+        view = replace(view, ahead=_bar_of(song, song.steps[here.index + 1], numerals))
     if place is None:
         return view
     beat = sum(item.at * session.bar.length <= place for item in view.beats) - 1
     return replace(view, beat=beat if beat >= 0 else None)
 
 
-def count_in_view(session: Session, place: Fraction, length: Fraction) -> BarView:
+def count_in_view(
+    session: Session, place: Fraction, length: Fraction, numerals: Numerals | None = None
+) -> BarView:
     """Return the beats of the count-in, ``length`` quarters long, and the bar to come beside."""
     meter = session.bar.meter
     places = meter.beat_places(length)
@@ -33,23 +46,25 @@ def count_in_view(session: Session, place: Fraction, length: Fraction) -> BarVie
         ),
         pulses=tuple(at / length for at in meter.pulse_places(length)),
         beat=sum(at <= place for at in places) - 1,
-        ahead=_bar_of(session.song, session.here),
+        numerals=None if numerals is None else (),
+        ahead=_bar_of(session.song, session.here, numerals),
     )
 
 
-def _bar_of(song: Song, step: Step, change: int | None = None) -> BarView:
+def _bar_of(
+    song: Song, step: Step, numerals: Numerals | None, change: int | None = None
+) -> BarView:
     """Return one step as rows; ``change`` is the index of the chord under way."""
     bar = song.bars[step.bar]
     tune = tune_of(song, step)
     return BarView(
         beats=_beats(bar),
-        chords=tuple(
-            Placed(
-                sounding.at / bar.length,
-                f"({sounding.symbol})" if sounding.held else str(sounding.symbol),
-                "here" if index == change else "next",
-            )
-            for index, sounding in enumerate(song.soundings[step.bar])
+        chords=_chords(song, step, change),
+        numerals=None
+        if numerals is None
+        else tuple(
+            Placed(sounding.at / bar.length, numerals(sounding.symbol, bar.key), "plain")
+            for sounding in song.soundings[step.bar]
             if sounding.symbol
         ),
         notes=tuple(_note(note, bar) for note in tune if note.pitch or not note.syllable),
@@ -60,6 +75,23 @@ def _bar_of(song: Song, step: Step, change: int | None = None) -> BarView:
         ),
         pulses=_pulses(bar),
     )
+
+
+def _chords(song: Song, step: Step, change: int | None) -> tuple[Placed, ...]:
+    """Return the chords of a bar; held ones in round brackets, those left out in square ones."""
+    bar = song.bars[step.bar]
+    chords = [
+        Placed(
+            sounding.at / bar.length,
+            f"({sounding.symbol})" if sounding.held else str(sounding.symbol),
+            "here" if index == change else "next",
+        )
+        for index, sounding in enumerate(song.soundings[step.bar])
+        if sounding.symbol
+    ]
+    spared = song.spared[step.bar] if song.spared else ()
+    chords += [Placed(spare.at / bar.length, f"[{spare.symbol}]", "dim") for spare in spared]
+    return tuple(sorted(chords, key=lambda placed: placed.at))
 
 
 def _beats(bar: Bar) -> tuple[Placed, ...]:

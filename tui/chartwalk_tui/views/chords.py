@@ -1,8 +1,9 @@
 """The chord now, the chord next and the keys to light."""
 
 from dataclasses import replace
+from typing import Final
 
-from chartwalk.chord import ChordSymbol, Tone, motion
+from chartwalk.chord import ChordSymbol, Motion, Palette, Tone, Use, motion
 from chartwalk.pitch import Name
 from chartwalk.practice import Session
 from chartwalk_tui.views.words import news, when
@@ -10,19 +11,23 @@ from chartwalk_tui.widgets.chord_next import ChordNext
 from chartwalk_tui.widgets.chord_now import ChordLetters, ChordNow, PaletteTone
 from chartwalk_tui.widgets.keyboard import LitKey
 
+KEY_ROLES: Final = {"now": "root-key", "tension": "tension-key", "dim": "spare-key"}
+
 
 def chord_now(session: Session) -> ChordNow:
     """Return the chord now, its tones and its bass."""
     symbol = session.now.symbol
     if symbol is None:
         return ChordNow(ChordLetters(words="pickup" if session.bar.pickup else "no chord yet"))
-    if symbol.silent:
-        return ChordNow(letters_of(symbol))
+    return chord_shown(letters_of(symbol), symbol.palette)
+
+
+def chord_shown(letters: ChordLetters, palette: Palette) -> ChordNow:
+    """Return a chord, or as much of it as has been read, with its tones and its bass."""
     tones = tuple(
-        PaletteTone(_both(tone.name), tone.degree.label, _tone_role(tone))
-        for tone in symbol.palette.tones
+        PaletteTone(_marked(tone), _degree(tone), _tone_role(tone)) for tone in palette.tones
     )
-    return ChordNow(letters_of(symbol), tones, _bass_words(symbol))
+    return ChordNow(letters, tones, _bass_words(palette))
 
 
 def chord_next(session: Session) -> ChordNext:
@@ -38,20 +43,36 @@ def chord_next(session: Session) -> ChordNext:
     found = ChordNext(letters_of(symbol), when(ahead.bars, ahead.beat), why)
     if symbol.silent:
         return found
-    found = replace(found, names=" ".join(map(_both, symbol.palette.names)))
+    found = replace(found, names=names_of(symbol.palette))
     if now is None or now.silent:
         return found
     way = motion(now.palette, symbol.palette)
     held = {name.pitch_class: name for name in now.palette.names}
-    moves = [f"{_plain(old)}→{_plain(new)}" for old, new in way.moves]
-    moves += [f"+{_plain(name)}" for name in way.joins]
-    moves += [f"−{_plain(name)}" for name in way.leaves]
     return replace(
         found,
         stays=" ".join(_plain(held[name.pitch_class]) for name in way.stays),
-        moves=" ".join(moves),
-        bass=_bass_move(now, symbol),
+        moves=move_words(way),
+        bass=walk_words(session) or _bass_move(now, symbol),
     )
+
+
+def names_of(palette: Palette) -> str:
+    """Write the names of a palette in a row, those usually left out in brackets."""
+    return " ".join(map(_marked, palette.tones))
+
+
+def move_words(way: Motion) -> str:
+    """Write what goes where, what joins and what leaves."""
+    moves = [f"{_plain(old)}→{_plain(new)}" for old, new in way.moves]
+    moves += [f"+{_plain(name)}" for name in way.joins]
+    moves += [f"−{_plain(name)}" for name in way.leaves]
+    return " ".join(moves)
+
+
+def walk_words(session: Session) -> str:
+    """Name the notes of a bass that walks; empty where it does not."""
+    walk = session.bass_walk()
+    return f"walks {' '.join(map(_plain, walk))}" if walk else ""
 
 
 def letters_of(symbol: ChordSymbol) -> ChordLetters:
@@ -65,24 +86,37 @@ def letters_of(symbol: ChordSymbol) -> ChordLetters:
 def lit_keys(session: Session) -> tuple[LitKey, ...]:
     """Return the keys to light for the chord now, named as a player calls them."""
     symbol = session.now.symbol
-    if symbol is None:
-        return ()
-    palette = symbol.palette
-    roles = {tone.name: _tone_role(tone) for tone in palette.tones}
-    keys = {"now": "root-key", "tension": "tension-key"}
-    lit = []
-    for place, pitch in enumerate(palette.keys):
-        role = keys.get(roles.get(pitch.name, ""), "tone-key")
-        if place == 0 and symbol.bass:
-            role = "bass-key"
-        lit.append(LitKey(pitch.midi, _plain(pitch.name), role))
+    return keys_of(symbol.palette) if symbol else ()
+
+
+def keys_of(palette: Palette) -> tuple[LitKey, ...]:
+    """Return the keys to light for a palette; the bass stands out where it is not the root."""
+    roles = {tone.name: KEY_ROLES.get(_tone_role(tone), "tone-key") for tone in palette.tones}
+    lit = [
+        LitKey(pitch.midi, _plain(pitch.name), roles.get(pitch.name, "tone-key"))
+        for pitch in palette.keys
+    ]
+    if lit and palette.slashed:
+        lit[0] = replace(lit[0], role="bass-key")
     return tuple(lit)
 
 
 def _tone_role(tone: Tone) -> str:
+    if tone.use is Use.LEFT_OUT:
+        return "dim"
     if tone.degree.number == 1:
         return "now"
-    return "tension" if tone.extension else "strong"
+    return "tension" if tone.extension or tone.use is Use.CHOICE else "strong"
+
+
+def _marked(tone: Tone) -> str:
+    """Write a tone's name; what is usually left out stands in brackets."""
+    return f"[{_both(tone.name)}]" if tone.use is Use.LEFT_OUT else _both(tone.name)
+
+
+def _degree(tone: Tone) -> str:
+    """Write a tone's degree; one to choose has a question mark."""
+    return tone.degree.label + ("?" if tone.use is Use.CHOICE else "")
 
 
 def _plain(name: Name) -> str:
@@ -95,11 +129,11 @@ def _both(name: Name) -> str:
     return f"{name}={name.friendly}" if name.friendly else str(name)
 
 
-def _bass_words(symbol: ChordSymbol) -> str:
-    if symbol.bass is None:
+def _bass_words(palette: Palette) -> str:
+    if not palette.slashed:
         return ""
-    tone = symbol.palette.bass_tone
-    return f"over {symbol.bass}" + (f", the {tone.degree.label}" if tone else ", not in the chord")
+    tone = palette.bass_tone
+    return f"over {palette.bass}" + (f", the {tone.degree.label}" if tone else ", not in the chord")
 
 
 def _bass_move(now: ChordSymbol, coming: ChordSymbol) -> str:

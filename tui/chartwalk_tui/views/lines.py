@@ -3,8 +3,11 @@
 from fractions import Fraction
 from typing import Final
 
+from chartwalk.analysis import KeyGuess
+from chartwalk.depth import Depth
 from chartwalk.practice import Mode, Session
 from chartwalk.roadmap import ordinal
+from chartwalk_tui.views.keys import key_heard
 from chartwalk_tui.views.words import count
 from chartwalk_tui.widgets.text_line import Ends
 
@@ -17,20 +20,32 @@ BEAT_NAMES: Final = {
 """The notes that a tempo counts, where they are not quarters."""
 
 
-def song_line(session: Session) -> Ends:
-    """Return the title at the left; key, meter and tempo at the right."""
+def song_line(session: Session, guess: KeyGuess | None = None) -> Ends:
+    """Return the title at the left; key, meter, tempo and depth at the right."""
     bar = session.bar
     tempo, goal = round(session.tempo), round(session.goal)
     unit = BEAT_NAMES.get(bar.meter.beat, "")
     pace = f"tempo {tempo}{unit}" + (f" (goal {goal})" if tempo != goal else "")
     feel = f" · {bar.feel}" if bar.feel != "straight" else ""
     key = (f"{bar.key}", "strong")
-    rest = ((f"{bar.meter}", "strong"), (f"{feel} · ", "dim"), (f"{pace} ", "strong"))
+    rest = ((f"{bar.meter}", "strong"), (f"{feel} · ", "dim"), (pace, "strong"))
+    depth = session.arrangement.depth
+    told = ((" · ", "dim"), (f"{depth.value} ", "strong"))
+    short = told if depth is not Depth.WRITTEN else ((" ", "plain"),)
+    moved = moved_words(session)
+    heard = key_heard(session, bar.key, guess)
+    doubt = f" ({heard}?)" if heard != bar.key else ""
     return Ends(
         ((" ", "plain"), (session.song.chart.title, "title")),
-        (key, (f" ({bar.key.signature}) · ", "dim"), *rest),
-        (key, (f"{f' {bar.key.short_signature}'.rstrip()} · ", "dim"), *rest),
+        (key, (f"{doubt or f' ({bar.key.signature})'}{moved} · ", "dim"), *rest, *told),
+        (key, (f"{doubt or f' {bar.key.short_signature}'.rstrip()} · ", "dim"), *rest, *short),
     )
+
+
+def moved_words(session: Session) -> str:
+    """Say how far the song stands from its written key; empty in the written one."""
+    shift = session.arrangement.shift
+    return f" {abs(shift)} {'up' if shift > 0 else 'down'}" if shift else ""
 
 
 def where_line(session: Session, marks: int = 0) -> Ends:

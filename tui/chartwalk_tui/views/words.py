@@ -3,6 +3,9 @@
 from fractions import Fraction
 
 from chartwalk.chart import Bar, carried_tempo
+from chartwalk.depth import Depth
+from chartwalk.practice import Session
+from chartwalk.transpose import interval_between, interval_words, key_at
 
 
 def count(number: int, word: str) -> str:
@@ -25,6 +28,26 @@ def _beat_words(beat: Fraction) -> str:
     if rest == 0:
         return f"beat {whole}"
     return f"the and of {whole}" if rest == Fraction(1, 2) else f"beat {whole} and {rest}"
+
+
+def key_words(session: Session) -> str:
+    """Say in which key the song is played now, and how far that is from the written one."""
+    written, shift = session.written.chart.bars[0].key, session.arrangement.shift
+    key, way = key_at(written, shift), interval_words(interval_between(written, shift))
+    return f"{key}: {way}." if shift else f"{key}, as written."
+
+
+def depth_words(session: Session) -> str:
+    """Say how much of the symbols is played, and what is left out."""
+    spared = sum(map(len, session.song.spared))
+    changes = sum(len(bar.changes) for bar in session.written.bars)
+    return {
+        Depth.WRITTEN: "All chords as written.",
+        Depth.LEAN: f"Lean: {count(spared, 'change')} of {changes} left out, shown in [ ]."
+        if spared
+        else "Lean: nothing crowds here, so all chords as written.",
+        Depth.PLAIN: "Plain: triads by letter and minor sign, no figures, no slash.",
+    }[session.arrangement.depth]
 
 
 def news(old: Bar, new: Bar) -> str:

@@ -32,12 +32,13 @@ class Placed:
 class BarView:
     """The rows of a bar; ``beat`` is the index of the lit one in ``beats``, None at rest.
 
-    ``pulses`` are the places (0 to 1) of the notes that a compound beat falls into. ``ahead`` is
-    the bar that comes next.
+    ``numerals`` stand under the chords, None where they are not wanted. ``pulses`` are the places
+    (0 to 1) of the notes that a compound beat falls into. ``ahead`` is the bar that comes next.
     """
 
     beats: tuple[Placed, ...] = ()
     chords: tuple[Placed, ...] = ()
+    numerals: tuple[Placed, ...] | None = None
     notes: tuple[Placed, ...] = ()
     words: tuple[Placed, ...] = ()
     pulses: tuple[Fraction, ...] = ()
@@ -59,7 +60,7 @@ def draw_bar(value: BarView, width: int, height: int) -> Picture:
 
 
 def _rows(value: BarView, width: int, height: int) -> Picture:
-    """Draw beats, chords, notes and words; a low widget leaves out the chords."""
+    """Draw beats, chords, numerals, notes and words; a low widget leaves out the chords."""
     starts = _starts(value.notes, width)
     rows = [
         _beat_row(value, width),
@@ -67,6 +68,8 @@ def _rows(value: BarView, width: int, height: int) -> Picture:
         _notes(value, starts, width),
         _texts([(_under(item, value.notes, starts, width), item) for item in value.words]),
     ]
+    if value.numerals is not None:
+        rows.insert(2, _texts([(_column(item.at, width), item) for item in value.numerals]))
     if height < len(rows):
         del rows[1]
     return [clip(row, width) for row in rows[:height]]
