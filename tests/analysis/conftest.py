@@ -7,7 +7,8 @@ from typing import Any
 
 import pytest
 
-from chartwalk.analysis import Analyst, KeyGuess
+from chartwalk.analysis import KeyGuess
+from chartwalk.analysis.analyst import Analyst
 from chartwalk.chart import Chart
 from chartwalk.chord import ChordSymbol
 from chartwalk.key import Key

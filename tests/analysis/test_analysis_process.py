@@ -12,7 +12,7 @@ from typing import Any
 
 import pytest
 
-from chartwalk.analysis import Analyst
+from chartwalk.analysis.analyst import Analyst
 from chartwalk.analysis.child import COMMAND, WorkerError, WorkerProcess
 from chartwalk.analysis.question import NumeralQuestion
 from chartwalk.chord import ChordSymbol
@@ -37,7 +37,7 @@ sys.modules['music21'] = Broken('music21')
 
 PARENT = """
 import sys, time
-from chartwalk.analysis import Analyst
+from chartwalk.analysis.analyst import Analyst
 from chartwalk.analysis.child import WorkerProcess
 from chartwalk.chord import ChordSymbol
 from chartwalk.key import Key
@@ -239,7 +239,7 @@ def test_a_command_that_is_not_there() -> None:
 
 def test_the_analyst_loads_nothing_heavy() -> None:
     code = (
-        "import sys, chartwalk.analysis\n"
+        "import sys, chartwalk.analysis.analyst\n"
         "print(*{'music21', 'numpy', 'matplotlib', 'asyncio', 'textual'} & set(sys.modules))"
     )
     loaded = subprocess.run(

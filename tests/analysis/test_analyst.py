@@ -6,7 +6,7 @@ from typing import Any
 
 import pytest
 
-from chartwalk.analysis import Analyst
+from chartwalk.analysis.analyst import Analyst
 from chartwalk.analysis.child import WorkerError
 from chartwalk.analysis.question import NumeralQuestion, Question
 from chartwalk.chord import ChordSymbol

@@ -1,5 +1,6 @@
 """Other spellings say the same; neighbours sound one note different."""
 
+import re
 from collections.abc import Iterable
 
 import pytest
@@ -106,6 +107,13 @@ def test_any_symbol(written: st.SearchStrategy[ChordSymbol], data: st.DataObject
 @pytest.mark.parametrize(("symbol", "other"), OTHERS)
 def test_what_other_hands_write(symbol: str, other: str) -> None:
     assert other in other_spellings(ChordSymbol.parse(symbol))
+
+
+@pytest.mark.parametrize("symbol", ["Cm7#5", "C-7#5", "Cm7(#5,b9)", "Am9#5"])
+def test_m_plus_7_is_not_offered(symbol: str) -> None:
+    # Some sheets mean m(maj7) by it: common practice, no source.
+    for spelling in other_spellings(ChordSymbol.parse(symbol)):
+        assert not re.search(r"(m|min|mi|-)(\+|aug)", spelling)
 
 
 @pytest.mark.parametrize(("symbol", "neighbour"), PAIRS)

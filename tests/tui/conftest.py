@@ -18,7 +18,7 @@ import pytest
 from textual.geometry import Region
 from textual.pilot import Pilot
 
-from chartwalk.analysis import Analyst
+from chartwalk.analysis.analyst import Analyst
 from chartwalk.clock.client import Clock
 from chartwalk.clock.place import Place
 from chartwalk.clock.schedule import TICKS_PER_QUARTER, ScheduledBar
@@ -212,7 +212,7 @@ class OpenStage(Protocol):
         notice: str = "",
         clock: Clock | None = None,
         look: Callable[[], Ports] | None = None,
-        analyst: Analyst | None = None,
+        analyst: Callable[[], Analyst] | None = None,
     ) -> AbstractAsyncContextManager[Player]: ...
 
 
@@ -287,7 +287,7 @@ def stage(home: Path, demo: Callable[[str], Path]) -> OpenStage:
         notice: str = "",
         clock: Clock | None = None,
         look: Callable[[], Ports] | None = None,
-        analyst: Analyst | None = None,
+        analyst: Callable[[], Analyst] | None = None,
     ) -> AsyncIterator[Player]:
         told = ToldClock()
         seen = Ports((PIANO, ORGAN)) if ports is None else ports

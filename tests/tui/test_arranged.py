@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING, Any
 
 import pytest
 
-from chartwalk.analysis import Analyst
+from chartwalk.analysis.analyst import Analyst
 from chartwalk.analysis.question import NumeralQuestion, Question
 
 if TYPE_CHECKING:
@@ -149,7 +149,7 @@ async def test_depth_and_key_change_in_the_middle_of_a_run(
 
 
 async def test_numerals_under_the_chords(stage: "OpenStage") -> None:
-    async with stage(SONG, analyst=Analyst(Teacher)) as player:
+    async with stage(SONG, analyst=lambda: Analyst(Teacher)) as player:
         await player.press("space", "n")
         await hears(player, lambda: "V" in player.part("bar")[2].split())
         assert player.part("bar")[2].split()[:2] == ["I", "V"]
@@ -159,7 +159,7 @@ async def test_numerals_under_the_chords(stage: "OpenStage") -> None:
 
 
 async def test_the_numeral_on_the_symbol_screen(stage: "OpenStage") -> None:
-    async with stage(SONG, analyst=Analyst(Teacher)) as player:
+    async with stage(SONG, analyst=lambda: Analyst(Teacher)) as player:
         await player.press("space", "c")
         await hears(player, lambda: "I in G major" in player.line("song"))
 
@@ -168,7 +168,9 @@ async def test_a_key_in_doubt_is_said_to_be_a_guess(
     stage: "OpenStage", lead: Callable[..., Path]
 ) -> None:
     chart = RUN.replace("key      C major\n", "")
-    async with stage(lead(chart), (100, 30), analyst=Analyst(lambda: Teacher("G major"))) as player:
+    async with stage(
+        lead(chart), (100, 30), analyst=lambda: Analyst(lambda: Teacher("G major"))
+    ) as player:
         await hears(player, lambda: player.message)
         assert player.message == (
             "The sheet says C major; tune and chords sound like G major. That is a guess."
@@ -179,7 +181,7 @@ async def test_a_key_in_doubt_is_said_to_be_a_guess(
 
 
 async def test_a_key_that_agrees_is_left_alone(stage: "OpenStage") -> None:
-    async with stage(SONG, analyst=Analyst(lambda: Teacher("G major"))) as player:
+    async with stage(SONG, analyst=lambda: Analyst(lambda: Teacher("G major"))) as player:
         await player.press("space", "n")
         await hears(player, lambda: "I" in player.part("bar")[2].split())
         assert "?" not in player.line("song")

@@ -145,6 +145,30 @@ def test_stand_without_midi(
 
 
 @pytest.mark.parametrize("size", SIZES, ids=lambda size: f"{size[0]}x{size[1]}")
+def test_symbol(
+    snap_compare: Compare, make_app: MakeApp, after: Callable[..., Before], size: tuple[int, int]
+) -> None:
+    act = after("space", "space", "c", "up")
+    assert snap_compare(make_app("cafe-on-the-quay"), terminal_size=size, run_before=act)
+
+
+@pytest.mark.parametrize("size", SIZES, ids=lambda size: f"{size[0]}x{size[1]}")
+def test_voice(
+    snap_compare: Compare, make_app: MakeApp, after: Callable[..., Before], size: tuple[int, int]
+) -> None:
+    act = after("v", "n", "down")
+    assert snap_compare(make_app("last-ferry-bell"), terminal_size=size, run_before=act)
+
+
+@pytest.mark.parametrize("size", SIZES[1:], ids=lambda size: f"{size[0]}x{size[1]}")
+def test_stand_lean_in_another_key(
+    snap_compare: Compare, make_app: MakeApp, after: Callable[..., Before], size: tuple[int, int]
+) -> None:
+    act = after(*["space"] * 8, "full_stop", "full_stop", "d")
+    assert snap_compare(make_app("light-on-the-long-wall"), terminal_size=size, run_before=act)
+
+
+@pytest.mark.parametrize("size", SIZES, ids=lambda size: f"{size[0]}x{size[1]}")
 def test_shelf(
     snap_compare: Compare, make_app: MakeApp, after: Callable[..., Before], size: tuple[int, int]
 ) -> None:

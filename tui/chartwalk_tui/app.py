@@ -33,7 +33,8 @@ from chartwalk_tui.screens.stand import Stand
 from chartwalk_tui.theme import HARBOUR
 
 if TYPE_CHECKING:
-    from chartwalk.analysis import Analyst, KeyGuess
+    from chartwalk.analysis import KeyGuess
+    from chartwalk.analysis.analyst import Analyst
     from chartwalk.metronome import Metronome
 
 
@@ -54,11 +55,12 @@ class ChartwalkApp(App[None]):
         make_metronome: "Callable[[], Metronome]",
         song: Song | None = None,
         notice: str = "",
-        analyst: "Analyst | None" = None,
+        make_analyst: "Callable[[], Analyst] | None" = None,
     ) -> None:
         super().__init__()
         self.store = store
-        self.analyst = analyst
+        self.analyst: Analyst | None = None
+        self._make_analyst = make_analyst
         self._news = 0
         self._make_metronome = make_metronome
         self._song, self._notice = song, notice
@@ -75,11 +77,11 @@ class ChartwalkApp(App[None]):
         return dict(HARBOUR.variables)
 
     def on_mount(self) -> None:
-        """Open the first screen; look for a MIDI output once it is up."""
+        """Open the first screen; what is slow to start follows once it is up."""
         self.push_screen(Shelf() if self._song is None else self._stand(self._song))
         if self._notice:
             self.call_after_refresh(self.say, self._notice)
-        self.call_after_refresh(self._start_metronome)
+        self.call_after_refresh(self._start_helpers)
         with suppress(NotImplementedError, RuntimeError, AttributeError):  # not on Windows
             loop = asyncio.get_running_loop()
             loop.add_signal_handler(signal.SIGTERM, self.exit)
@@ -103,8 +105,11 @@ class ChartwalkApp(App[None]):
             self.analyst.close()
         self.store.close()
 
-    def _start_metronome(self) -> None:
+    def _start_helpers(self) -> None:
         self._connect(self.metronome)
+        if self._make_analyst:
+            self.analyst = self._make_analyst()
+            self._pass_on_news()
         self.set_interval(1, self.hear)
 
     @work(thread=True)
@@ -118,9 +123,12 @@ class ChartwalkApp(App[None]):
             self.say(message)
         if self.analyst and self.analyst.news != self._news:
             self._news = self.analyst.news
-            for screen in self.screen_stack:
-                if isinstance(screen, Room):
-                    screen.heard()
+            self._pass_on_news()
+
+    def _pass_on_news(self) -> None:
+        for screen in self.screen_stack:
+            if isinstance(screen, Room):
+                screen.heard()
 
     def sound(self, palette: Palette) -> None:
         """Sound a chord as it is usually played; say why where nothing sounds."""

@@ -5,13 +5,13 @@ import gc
 from functools import partial
 from typing import TYPE_CHECKING
 
-from chartwalk.analysis import Analyst
 from chartwalk.log import LogError, Store, data_folder
 from chartwalk.song import Song
 from chartwalk_tui.app import ChartwalkApp
 from chartwalk_tui.screens.setup import PORT_SETTING
 
 if TYPE_CHECKING:
+    from chartwalk.analysis.analyst import Analyst
     from chartwalk.metronome import Metronome
 
 
@@ -19,6 +19,12 @@ def _metronome(port: str | None) -> "Metronome":
     from chartwalk.metronome import Metronome  # noqa: PLC0415 - only after the first screen
 
     return Metronome(port)
+
+
+def _analyst() -> "Analyst":
+    from chartwalk.analysis.analyst import Analyst  # noqa: PLC0415 - only after the first screen
+
+    return Analyst()
 
 
 def play(song: Song | None, port: str | None) -> int:
@@ -32,7 +38,7 @@ def play(song: Song | None, port: str | None) -> int:
     if port is None:
         with contextlib.suppress(LogError):
             port = store.setting(PORT_SETTING)
-    app = ChartwalkApp(store, partial(_metronome, port), song, notice, Analyst())
+    app = ChartwalkApp(store, partial(_metronome, port), song, notice, _analyst)
     gc.freeze()  # what start-up made stays; collecting it again and again would hold up the screen
     app.run()
     return app.return_code or 0

@@ -1,9 +1,10 @@
 """Degrees: the notes of a chord counted from its root, in the root's major scale."""
 
 from dataclasses import dataclass
+from functools import lru_cache
 from typing import Final
 
-from chartwalk.pitch import Interval, accidental, natural_semitones
+from chartwalk.pitch import Interval, Name, accidental, natural_semitones
 
 ORDINALS: Final = {1: "root", 2: "2nd", 3: "3rd"}
 
@@ -40,3 +41,13 @@ class Degree:
     def ascii(self) -> str:
         """The degree as JSON has it: 1, 3, b7, #11."""
         return f"{accidental(self.alter, ascii_only=True)}{self.number}"
+
+
+@lru_cache(maxsize=4096)
+def spelled(root: Name, degree: Degree) -> Name:
+    """Return the name of a degree of a root.
+
+    >>> str(spelled(Name("B", -1), Degree(7, -1)))
+    'A♭'
+    """
+    return root + degree.interval

@@ -1,8 +1,8 @@
 """Palettes: the spelled notes a chord symbol asks for, and a plain way to lay them on keys."""
 
-from collections.abc import Collection
 from dataclasses import dataclass
 from enum import Enum
+from functools import lru_cache
 from typing import Final
 
 from chartwalk.chord.degree import Degree
@@ -24,24 +24,25 @@ ALTERED: Final = frozenset({Degree(5, -1), Degree(5, 1), Degree(9, -1), Degree(9
 """Fifth and ninth both ways: what ``alt`` leaves open."""
 
 
-def use_of(degree: Degree, chord: Collection[Degree]) -> Use:
-    """Say what players do with one degree of a chord.
+@lru_cache(maxsize=1024)
+def uses_of(chord: tuple[Degree, ...]) -> tuple[Use, ...]:
+    """Say what players do with each degree of a chord.
 
     Where a natural 11th meets the major 3rd in a stack of thirds one of them goes: the 11th in a
     13 (Hutchinson, jazz chord symbols), the 3rd in an 11 (common practice, no source). A note that
     was added by name, as in ``C7(11)``, stays. Of ``alt`` one fifth and one ninth are chosen.
 
-    >>> thirteenth = [Degree(1), Degree(3), Degree(7, -1), Degree(9), Degree(11), Degree(13)]
-    >>> use_of(Degree(11), thirteenth).value
-    'usually left out'
+    >>> eleventh = (Degree(1), Degree(3), Degree(5), Degree(7, -1), Degree(9), Degree(11))
+    >>> [use.name for use in uses_of(eleventh)]
+    ['PLAYED', 'LEFT_OUT', 'PLAYED', 'PLAYED', 'PLAYED', 'PLAYED']
     """
-    if degree in ALTERED and ALTERED.issubset(chord):
-        return Use.CHOICE
-    numbers = {held.number for held in chord}
+    numbers = {degree.number for degree in chord}
+    uses = dict.fromkeys(chord, Use.PLAYED)
+    if ALTERED.issubset(chord):
+        uses |= dict.fromkeys(ALTERED, Use.CHOICE)
     if {Degree(3), Degree(11)}.issubset(chord) and {7, 9} <= numbers:
-        spare = Degree(11) if 13 in numbers else Degree(3)
-        return Use.LEFT_OUT if degree == spare else Use.PLAYED
-    return Use.PLAYED
+        uses[Degree(11) if 13 in numbers else Degree(3)] = Use.LEFT_OUT
+    return tuple(uses[degree] for degree in chord)
 
 
 @dataclass(frozen=True, slots=True)

@@ -13,7 +13,7 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, field
 from typing import Final
 
-from chartwalk.chord.degree import Degree
+from chartwalk.chord.degree import Degree, spelled
 from chartwalk.pitch import Name
 
 STACKS: Final = {7: (7,), 9: (7, 9), 11: (7, 9, 11), 13: (7, 9, 11, 13)}
@@ -88,7 +88,7 @@ class Recipe:
 
     def name(self, degree: Degree) -> Name:
         """Spell a degree of this root."""
-        return self.root + degree.interval
+        return spelled(self.root, degree)
 
     def say(self, numbers: Iterable[int]) -> str:
         """Name the notes held now on these degrees."""

@@ -21,7 +21,6 @@ WORDS: Final = (
     ("maj", ("Δ", "M", "ma")),
     ("dim", ("°", "o")),
     ("aug", ("+", "(#5)")),
-    ("7#5", ("+7", "aug7", "7+")),
     ("sus4", ("sus",)),
     ("6/9", ("69", "6(9)")),
     ("add2", ("2",)),
@@ -31,6 +30,9 @@ WORDS: Final = (
     ("m", ("-", "min", "mi")),
 )
 """Words of the canonical spelling and what other hands write for them, the commonest first."""
+
+AT_ROOT: Final = (("7#5", ("+7", "aug7", "7+")),)
+"""The same, right after the root alone: some sheets mean m(maj7) by ``m+7``."""
 
 ASCII: Final = str.maketrans("♭♯", "b#")
 SIGNED: Final = str.maketrans("b#", "-+")  # C7(-9), C7(+5)
@@ -57,9 +59,10 @@ def other_spellings(symbol: ChordSymbol) -> tuple[str, ...]:
     if symbol.root is None:
         return ()
     root, bass = str(symbol.root), f"/{symbol.bass}" if symbol.bass else ""
-    suffix = ChordSymbol.parse(canonical(symbol).ascii).suffix.translate(ASCII)
+    one = ChordSymbol.parse(canonical(symbol).ascii)
+    suffix, own = one.suffix.translate(ASCII), symbol.suffix.translate(ASCII)
     found: dict[str, None] = {}
-    for other in _variants(suffix):
+    for other in (*_variants(suffix), own.translate(BARE), own.translate(SIGNED)):
         read = _parse_or_none(f"{root}{other}{bass}")
         if read and read.palette == symbol.palette and read.display != symbol.display:
             found[read.display] = None
@@ -67,16 +70,16 @@ def other_spellings(symbol: ChordSymbol) -> tuple[str, ...]:
 
 
 def _variants(suffix: str) -> list[str]:
-    """Return a suffix with each of its words written otherwise, then with signs and brackets."""
+    """Return a suffix with each of its words written otherwise."""
     choices: list[tuple[str, ...]] = [] if suffix else [("", "maj", "M")]
     rest = suffix
     while rest:
-        found = ((word, *others) for word, others in WORDS if rest.startswith(word))
+        words = AT_ROOT + WORDS if rest == suffix else WORDS
+        found = ((word, *others) for word, others in words if rest.startswith(word))
         choice = next(found, (rest[0],))
         choices.append(choice)
         rest = rest[len(choice[0]) :]
-    written = ["".join(words) for words in islice(product(*choices), MOST_VARIANTS)]
-    return [*written, suffix.translate(BARE), suffix.translate(SIGNED)]
+    return ["".join(words) for words in islice(product(*choices), MOST_VARIANTS)]
 
 
 @lru_cache(maxsize=1024)

@@ -6,9 +6,9 @@ from functools import lru_cache
 from typing import Final
 
 from chartwalk.chord.advice import bass_advice, german_advice, root_advice
-from chartwalk.chord.degree import Degree
+from chartwalk.chord.degree import Degree, spelled
 from chartwalk.chord.grammar import RULES, Spot
-from chartwalk.chord.palette import Palette, Tone, Use, use_of
+from chartwalk.chord.palette import Palette, Tone, Use, uses_of
 from chartwalk.chord.recipe import Recipe, spoken
 from chartwalk.pitch import ACCIDENTAL_PATTERN, Name
 
@@ -60,16 +60,20 @@ class ChordSymbol:
     """
 
     text: str
-    root: Name | None
-    degrees: tuple[Degree, ...]
-    bass: Name | None
-    pieces: tuple[Piece, ...]
+    root: Name | None = field(compare=False)
+    degrees: tuple[Degree, ...] = field(compare=False)
+    bass: Name | None = field(compare=False)
     palette: Palette = field(compare=False, repr=False)
 
     @classmethod
     def parse(cls, text: str) -> "ChordSymbol":
         """Read a symbol, spaces left out; raise ChordError with the place and what would fit."""
         return _parse("".join(text.split()))
+
+    @property
+    def pieces(self) -> tuple[Piece, ...]:
+        """The symbol taken apart from left to right."""
+        return _taken_apart(self.text)
 
     @property
     def silent(self) -> bool:
@@ -111,17 +115,40 @@ def _parse(text: str) -> ChordSymbol:
 def read_symbol(text: str) -> ChordSymbol:
     """Read a symbol without spaces, anew each time; `ChordSymbol.parse` remembers."""
     if _NO_CHORD.fullmatch(text):
-        silence = Piece("N.C.", "no chord here; the tune goes on alone")
-        return ChordSymbol(text, None, (), None, (silence,), Palette())
+        return ChordSymbol(text, None, (), None, Palette())
     match = _ROOT.match(text)
     if not match:
         raise ChordError(text, 1, root_advice(text))
+    root = Name.parse(match[0])
+    try:
+        degrees, length = _degrees(text[match.end() :])
+    except ChordError:
+        _taken_apart(text)  # raises the error of the whole symbol
+        raise
+    slash = match.end() + length
+    bass = _read_bass(text, slash) if slash < len(text) else None
+    return ChordSymbol(text, root, degrees, bass, _palette(root, degrees, bass))
+
+
+@lru_cache(maxsize=1024)
+def _degrees(tail: str) -> tuple[tuple[Degree, ...], int]:
+    """Return what a tail asks for on any root, and its length up to a slash and its bass."""
+    recipe = Recipe(Name("C"))
+    place = _read_tail(f"C{tail}", 1, recipe, [Piece("C", "")])
+    return tuple(sorted(recipe.degrees)), place - 1
+
+
+@lru_cache(maxsize=1024)
+def _taken_apart(text: str) -> tuple[Piece, ...]:
+    """Read a symbol piece by piece; raise ChordError as `read_symbol` does."""
+    match = _ROOT.match(text)
+    if not match:
+        return (Piece("N.C.", "no chord here; the tune goes on alone"),)
     root = Name.parse(match[0])
     recipe = Recipe(root)
     pieces = [Piece(str(root), "", tuple(recipe.degrees))]
     place = _read_tail(text, match.end(), recipe, pieces)
     degrees = tuple(sorted(recipe.degrees))
-    bass = None
     if place < len(text):
         bass = _read_bass(text, place)
         pieces.append(Piece(f"/{bass}", _bass_line(recipe, bass), degrees))
@@ -129,15 +156,16 @@ def read_symbol(text: str) -> ChordSymbol:
     untold = next((n for n, piece in enumerate(pieces) if piece.line), 1)  # the root, brackets
     pieces[:untold] = [replace(piece, degrees=begun) for piece in pieces[:untold]]
     pieces[0] = replace(pieces[0], line=recipe.begin())
-    palette = _palette(root, degrees, bass)
-    return ChordSymbol(text, root, degrees, bass, tuple(pieces), palette)
+    return tuple(pieces)
 
 
 def _palette(root: Name | None, degrees: tuple[Degree, ...], bass: Name | None) -> Palette:
     if root is None:
         return Palette()
-    tones = (Tone(degree, root + degree.interval, use_of(degree, degrees)) for degree in degrees)
-    return Palette(tuple(tones), bass or root)
+    pairs = zip(degrees, uses_of(degrees), strict=True)
+    return Palette(
+        tuple(Tone(degree, spelled(root, degree), use) for degree, use in pairs), bass or root
+    )
 
 
 def _read_tail(text: str, place: int, recipe: Recipe, pieces: list[Piece]) -> int:

@@ -23,8 +23,6 @@ from chartwalk_tui.actions import STAND, WHILE_RUNNING, bindings
 from chartwalk_tui.screens.ask import AskBar
 from chartwalk_tui.screens.room import Room, foot_keys
 from chartwalk_tui.screens.stand_help import signs_help, song_help
-from chartwalk_tui.screens.symbol import Symbol
-from chartwalk_tui.screens.voice import Voice
 from chartwalk_tui.widgets.bar_grid import BarGrid
 from chartwalk_tui.widgets.chord_next import ChordNextView
 from chartwalk_tui.widgets.chord_now import ChordNowView
@@ -83,8 +81,7 @@ class Stand(Room):
         """Show the first step; say what the reader had to mend."""
         self._marks = self.home.mark_counts(self.session.song)
         self._frames = self.set_interval(1 / FRAMES, self._follow, pause=True)
-        self._show()
-        self.call_after_refresh(self.heard)
+        self.heard()
         if warnings := self.session.song.warnings:
             first = f": {warnings[0].message}" if self.size.width >= WIDE else ""
             self.say(f"{views.count(len(warnings), 'notice')} about this file{first}. ? lists all.")
@@ -245,6 +242,8 @@ class Stand(Room):
         if self.session.now.symbol is None:
             self.say("No chord here yet. Go on to one, then press c.")
         else:
+            from chartwalk_tui.screens.symbol import Symbol  # noqa: PLC0415 - not at the start
+
             self.app.push_screen(Symbol(self.session, self._guess))
 
     def action_sound(self) -> None:
@@ -254,6 +253,8 @@ class Stand(Room):
 
     def action_voice(self) -> None:
         """Open the Voice screen."""
+        from chartwalk_tui.screens.voice import Voice  # noqa: PLC0415 - not at the start
+
         shift = self.session.arrangement.shift
         self.app.push_screen(Voice(self.session.written.chart, shift, self.take_key))
 

@@ -9,6 +9,7 @@ from chartwalk.practice import Session
 from chartwalk_tui import views
 from chartwalk_tui.actions import SYMBOL_SCREEN, bindings
 from chartwalk_tui.screens.room import Room
+from chartwalk_tui.views.symbol import also_written, stops_of, where_else
 from chartwalk_tui.widgets.chord_now import ChordNowView
 from chartwalk_tui.widgets.keyboard import Keyboard
 from chartwalk_tui.widgets.study import Study, StudyView
@@ -36,7 +37,7 @@ class Symbol(Room):
             raise ValueError("no chord to take apart")
         self._session, self._symbol = session, symbol
         self._key = views.key_heard(session, session.bar.key, guess)
-        self._stops = views.stops_of(symbol)
+        self._stops = stops_of(symbol)
         self._cursor = max(
             index for index, stop in enumerate(self._stops) if stop.palette == symbol.palette
         )
@@ -53,8 +54,8 @@ class Symbol(Room):
 
     def on_mount(self) -> None:
         """Show the whole chord."""
-        written = views.also_written(self._symbol)
-        bars = views.where_else(self._session.song, self._symbol)
+        written = also_written(self._symbol)
+        bars = where_else(self._session.song, self._symbol)
         self.query_one("#also", TextLine).show(_labelled("also written", written))
         self.query_one("#bars", TextLine).show(_labelled("in this song", bars))
         self.heard()

@@ -5,12 +5,10 @@ from chartwalk_tui.views.chords import chord_next, chord_now, chord_shown, keys_
 from chartwalk_tui.views.keys import guess_words, key_heard
 from chartwalk_tui.views.lines import song_line, where_line
 from chartwalk_tui.views.road import road_view
-from chartwalk_tui.views.symbol import also_written, stops_of, where_else
 from chartwalk_tui.views.words import count, depth_words, key_words, news
 
 __all__ = [
     "Numerals",
-    "also_written",
     "bar_view",
     "chord_next",
     "chord_now",
@@ -26,7 +24,5 @@ __all__ = [
     "news",
     "road_view",
     "song_line",
-    "stops_of",
-    "where_else",
     "where_line",
 ]
