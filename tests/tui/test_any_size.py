@@ -16,6 +16,7 @@ from chartwalk_tui.widgets.drawing import Picture, plain_rows
 from chartwalk_tui.widgets.footer import Footer, FootKey
 from chartwalk_tui.widgets.keyboard import Keyboard, LitKey
 from chartwalk_tui.widgets.road_strip import RoadBar, RoadStrip, RoadView
+from chartwalk_tui.widgets.study import Study, StudyRow, StudyView
 from chartwalk_tui.widgets.text_line import Ends, TextLine
 
 WIDTHS, HEIGHTS = st.integers(1, 250), st.integers(1, 70)
@@ -45,7 +46,7 @@ PLACED = st.lists(
     st.builds(Placed, SHARES, TEXTS, ROLE, TEXTS, st.none() | SHARES), max_size=9
 ).map(tuple)
 BAR = st.builds(
-    BarView, PLACED, PLACED, PLACED, PLACED, st.lists(SHARES).map(tuple),
+    BarView, PLACED, PLACED, st.none() | PLACED, PLACED, PLACED, st.lists(SHARES).map(tuple),
     st.none() | st.integers(0, 9),
 )  # fmt: skip
 SPANS = st.lists(st.tuples(TEXTS, ROLE), max_size=4).map(tuple)
@@ -87,6 +88,18 @@ def test_the_keyboard_fits(keys: list[LitKey], width: int, height: int) -> None:
 @given(st.integers(1, 41), HEIGHTS)
 def test_a_keyboard_too_narrow_for_three_octaves_fits(width: int, height: int) -> None:
     fits(Keyboard().draw((LitKey(60, "C", "root-key"),), width, height), width, height)
+
+
+@QUICKLY
+@given(st.lists(st.builds(StudyRow, TEXTS, TEXTS, TEXTS), min_size=1, max_size=20), WIDTHS, HEIGHTS,
+       st.data())  # fmt: skip
+def test_a_chord_taken_apart_fits_and_shows_the_cursor(
+    rows: list[StudyRow], width: int, height: int, data: st.DataObject
+) -> None:
+    cursor = data.draw(st.integers(0, len(rows) - 1))
+    picture = Study().draw(StudyView(tuple(rows), cursor), width, height)
+    fits(picture, width, height)
+    assert width < 3 or any(text.startswith("▶") for text in plain_rows(picture))
 
 
 @QUICKLY

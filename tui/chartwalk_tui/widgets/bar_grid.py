@@ -49,17 +49,18 @@ class BarView:
 def draw_bar(value: BarView, width: int, height: int) -> Picture:
     """Draw the bar and, where there is room, the next one beside it."""
     here = int(width * SHARE)
+    numerals = value.numerals is not None
     if value.ahead is None or width - here - 1 < LEAST_AHEAD:
-        return _rows(value, width, height)
-    rows = _rows(value, here, height)
-    coming = _rows(value.ahead, width - here - 1, height)
+        return _rows(value, width, height, numerals)
+    rows = _rows(value, here, height, numerals)
+    coming = _rows(value.ahead, width - here - 1, height, numerals)
     return [
         [*pad(row, here), ("│", "faint"), *clip(next_row, width - here - 1)]
         for row, next_row in zip(rows, coming, strict=True)
     ]
 
 
-def _rows(value: BarView, width: int, height: int) -> Picture:
+def _rows(value: BarView, width: int, height: int, numerals: bool) -> Picture:
     """Draw beats, chords, numerals, notes and words; a low widget leaves out the chords."""
     starts = _starts(value.notes, width)
     rows = [
@@ -68,8 +69,9 @@ def _rows(value: BarView, width: int, height: int) -> Picture:
         _notes(value, starts, width),
         _texts([(_under(item, value.notes, starts, width), item) for item in value.words]),
     ]
-    if value.numerals is not None:
-        rows.insert(2, _texts([(_column(item.at, width), item) for item in value.numerals]))
+    if numerals:
+        under = value.numerals or ()
+        rows.insert(2, _texts([(_column(item.at, width), item) for item in under]))
     if height < len(rows):
         del rows[1]
     return [clip(row, width) for row in rows[:height]]

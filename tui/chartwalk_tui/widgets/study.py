@@ -37,14 +37,10 @@ def draw_study(value: StudyView, width: int, height: int) -> Picture:
         start = len(lines)
         lines += _lines(row, words, width, here)
         if here:
-            first, last = start, len(lines)
-    top = max(0, min(first, max(last - height, _middle(first, last, height))))
-    top = min(top, max(0, len(lines) - height))
+            first, last = start + bool(row.heading), len(lines)
+    middle = (first + last - height) // 2
+    top = max(0, min(first, middle, len(lines) - height))
     return [clip(line, width) for line in lines[top : top + height]]
-
-
-def _middle(first: int, last: int, height: int) -> int:
-    return (first + last - height) // 2
 
 
 def _lines(row: StudyRow, words: int, width: int, here: bool) -> Iterator[Row]:
@@ -53,7 +49,7 @@ def _lines(row: StudyRow, words: int, width: int, here: bool) -> Iterator[Row]:
     role = "now" if here else "strong"
     text = "now" if here else "plain"
     room = width - words - 4
-    sentences = wrap(row.line, room) if room >= LEAST_TEXT else [row.line]
+    sentences = (wrap(row.line, room) if room >= LEAST_TEXT else []) or [row.line]
     for place, sentence in enumerate(sentences):
         mark = "▶ " if here and not place else "  "
         word = "" if place else row.word
