@@ -13,6 +13,8 @@ Rules
 """
 
 from collections.abc import Iterator, Mapping
+from dataclasses import dataclass
+from itertools import pairwise
 from typing import Final, NamedTuple
 
 from chartwalk.pitch import Name
@@ -34,17 +36,36 @@ class _Tread(NamedTuple):
     sounding: int
 
 
-def bass_walks(song: Song) -> Mapping[tuple[int, int], tuple[Name, ...]]:
-    """Return the walk at each place that lies in one: all its notes, in the order played.
+@dataclass(frozen=True, slots=True)
+class Walk:
+    """A walk of the bass and where we are in it: all its notes, as written, and the one under way.
 
-    A place is the index of a step and that of a sounding of its bar; the names are as written. The
-    cost is linear in the chords played.
+    >>> walk = Walk((Name("A"), Name("G"), Name("F")), 1)
+    >>> [str(name) for name in walk.left]
+    ['F']
     """
-    walks: dict[tuple[int, int], tuple[Name, ...]] = {}
+
+    names: tuple[Name, ...]
+    here: int
+
+    @property
+    def left(self) -> tuple[Name, ...]:
+        """The notes that are still to come."""
+        return self.names[self.here + 1 :]
+
+
+def bass_walks(song: Song) -> Mapping[tuple[int, int], Walk]:
+    """Return the walk at each place that lies in one.
+
+    A place is the index of a step and that of a sounding of its bar. The cost is linear in the
+    chords played.
+    """
+    walks: dict[tuple[int, int], Walk] = {}
     for walk, end in _walks(_treads(song)):
         names = tuple(tread.bass for tread in walk if tread.bass)
-        for place in _places(song, walk[0], end):
-            walks.setdefault(place, names)
+        for here, (tread, after) in enumerate(pairwise((*walk, end))):
+            for place in _places(song, tread, after):
+                walks.setdefault(place, Walk(names, here))
     return walks
 
 

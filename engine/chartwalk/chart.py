@@ -10,10 +10,12 @@ Conventions
 """
 
 import re
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from enum import Enum
 from fractions import Fraction
+from itertools import chain
+from math import lcm
 from typing import Final
 
 from chartwalk.chord import ChordSymbol
@@ -180,34 +182,68 @@ def _sign_order(mark: RoadMark) -> int:
 
 
 def _unsound(bar: Bar) -> str | None:
-    """Say what in a bar contradicts the conventions; None in a sound bar."""
-    full = bar.meter.quarters
+    """Say what in a bar contradicts the conventions; None in a sound bar.
+
+    Every bar of every chart comes through here, so fractions are compared by their whole numbers.
+    """
+    return next(chain(_wrong_setting(bar), _wrong_music(bar), _wrong_marks(bar)), None)
+
+
+def _wrong_setting(bar: Bar) -> Iterator[str]:
+    full, tempo = bar.meter.quarters, bar.tempo
+    if not _NUMBER.fullmatch(bar.number):
+        yield "a bar number has no spaces, commas or bar lines"
+    if bar.pickup and not 0 < bar.length < full:
+        yield "a pickup is shorter than a bar"
+    if not bar.pickup and bar.length != full:
+        yield f"a bar of {bar.meter} has {full} quarters"
+    if bar.pickup and not bar.tune:
+        yield "a pickup needs notes or rests for its length"
+    if not SLOWEST * tempo.denominator <= tempo.numerator <= FASTEST * tempo.denominator:
+        yield f"a tempo is {SLOWEST} to {FASTEST} beats a minute"
+    if max(tempo.numerator, tempo.denominator) >= FINEST:
+        yield "a tempo finer than can be written"
+    if bar.feel not in FEELS:
+        yield f"a feel is {' or '.join(FEELS)}"
+
+
+def _wrong_music(bar: Bar) -> Iterator[str]:
     places = [change.at for change in bar.changes]
-    notes = len(sung(bar))
-    limited = notes or (bar.tune and not bar.pickup)  # a pickup without a tune may have words
-    tempo = bar.tempo
-    checks = (
-        (not _NUMBER.fullmatch(bar.number), "a bar number has no spaces, commas or bar lines"),
-        (bar.pickup and not 0 < bar.length < full, "a pickup is shorter than a bar"),
-        (not bar.pickup and bar.length != full, f"a bar of {bar.meter} has {full} quarters"),
-        (bar.pickup and not bar.tune, "a pickup needs notes or rests for its length"),
-        (bar.tune and sum(note.length for note in bar.tune) != bar.length, "the tune does not fit"),
-        (any(note.length <= 0 for note in bar.tune), "a note without length"),
-        (places != sorted(set(places)), "changes out of order"),
-        (any(not 0 <= place < bar.length for place in places), "a change outside the bar"),
-        (limited and any(len(verse) > notes for verse in bar.words), "more syllables than notes"),
-        (bar.words and not bar.words[-1], "an empty last verse"),
-        (not SLOWEST <= tempo <= FASTEST, f"a tempo is {SLOWEST} to {FASTEST} beats a minute"),
-        (max(tempo.numerator, tempo.denominator) >= FINEST, "a tempo finer than can be written"),
-        (bar.feel not in FEELS, f"a feel is {' or '.join(FEELS)}"),
-        (
-            any(mark.sign is Sign.ENDING and not mark.passes for mark in bar.marks),
-            "an ending serves at least one pass",
-        ),
-        (bar.double and bar.mark(Sign.REPEAT_END), "a repeat sign is no double bar too"),
-        (len({mark.sign for mark in bar.marks}) < len(bar.marks), "a road mark twice"),
-    )
-    return next((message for wrong, message in checks if wrong), None)
+    if any(note.length.numerator <= 0 for note in bar.tune):
+        yield "a note without length"
+    if bar.tune and total_length(bar.tune) != bar.length:
+        yield "the tune does not fit"
+    if len(places) > 1 and places != sorted(set(places)):
+        yield "changes out of order"
+    if places and not (places[0].numerator >= 0 and places[-1] < bar.length):
+        yield "a change outside the bar"
+    if bar.words:
+        notes = len(sung(bar))
+        limited = notes or (bar.tune and not bar.pickup)  # a pickup without a tune may have words
+        if limited and any(len(verse) > notes for verse in bar.words):
+            yield "more syllables than notes"
+        if not bar.words[-1]:
+            yield "an empty last verse"
+
+
+def _wrong_marks(bar: Bar) -> Iterator[str]:
+    if any(mark.sign is Sign.ENDING and not mark.passes for mark in bar.marks):
+        yield "an ending serves at least one pass"
+    if bar.double and bar.mark(Sign.REPEAT_END):
+        yield "a repeat sign is no double bar too"
+    if len({mark.sign for mark in bar.marks}) < len(bar.marks):
+        yield "a road mark twice"
+
+
+def total_length(notes: Sequence[Note]) -> Fraction:
+    """Return how long notes last one after the other, in quarter notes.
+
+    >>> str(total_length([Note(None, Fraction(1, 3)), Note(None, Fraction(1, 2))]))
+    '5/6'
+    """
+    whole = lcm(*(note.length.denominator for note in notes))
+    parts = (note.length.numerator * (whole // note.length.denominator) for note in notes)
+    return Fraction(sum(parts), whole)
 
 
 @dataclass(frozen=True, slots=True)

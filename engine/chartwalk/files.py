@@ -8,7 +8,7 @@ from typing import Final, cast
 
 from chartwalk.problems import ChartError, Problem
 from chartwalk.reading import PartlyReadError, Reading
-from chartwalk.roadmap import Step, idle_signs, unroll
+from chartwalk.roadmap import Step, road_notices, unroll
 from chartwalk.song import Song
 
 Reader = Callable[[Path], Reading]
@@ -17,13 +17,54 @@ READERS: Final[Mapping[str, str]] = {
     ".musicxml": "chartwalk.musicxml",
     ".xml": "chartwalk.musicxml",
     ".mxl": "chartwalk.musicxml",
+    ".abc": "chartwalk.abc",
 }
 """The module that reads each kind of file; it is loaded when such a file is opened."""
+
+BOOK: Final = ".abc"  # the kind that may hold several tunes
+
+
+def file_of(path: Path) -> Path:
+    """Return the file of a song; ``book.abc#12`` is a tune of a book.
+
+    >>> file_of(Path("songs/book.abc#12")).name
+    'book.abc'
+    """
+    name, sign, number = path.name.rpartition("#")
+    tune = sign and number.isdecimal() and Path(name).suffix.lower() == BOOK
+    return path.with_name(name) if tune else path
+
+
+def tunes_of(path: Path) -> list[tuple[Path, str]]:
+    """Return the songs of a file that holds several, with their titles; none for other files.
+
+    Nothing is raised: what can't be read says so when it is opened.
+    """
+    if path.suffix.lower() != BOOK or not path.is_file():
+        return []
+    try:
+        found = import_module(READERS[BOOK]).tunes(path)
+    except (ChartError, OSError):
+        return []
+    many = len(found) > 1
+    return [(path.with_name(f"{path.name}#{n}"), title) for n, title in found if many]
 
 
 def open_song(path: Path) -> Song:
     """Read and unroll a chart file; raise ChartError with every problem and its place."""
-    kind = READERS.get(path.suffix.lower())
+    song = open_for_practice(path)
+    if song.problems:
+        raise ChartError(song.problems)
+    return song
+
+
+def open_for_practice(path: Path) -> Song:
+    """Open what can be read of a chart file; its problems stand in the song.
+
+    A road that can't be walked is played straight through. Raises ChartError where no bar could be
+    read.
+    """
+    kind = READERS.get(path.suffix.lower().partition("#")[0])  # book.abc#12: a tune of a book
     if kind is None:
         kinds = ", ".join(READERS)
         message = f"{path.suffix or 'a file without an ending'} is no chart: bring {kinds}"
@@ -31,16 +72,35 @@ def open_song(path: Path) -> Song:
     try:
         reading = cast("Reader", import_module(kind).read)(path)
     except PartlyReadError as error:
-        problems = (*error.problems, *_walked(error.reading, path)[1])
-        raise ChartError(sorted(problems, key=lambda p: (p.line, p.column))) from error
+        return _partly(error, path)
     except OSError as error:
         reason = (error.strerror or str(error)).lower()
         raise ChartError([Problem(f"can't be opened: {reason}", file=str(path))]) from error
     steps, problems = _walked(reading, path)
     if problems:
-        raise ChartError(problems)
-    idle = (_placed(problem, reading, path) for problem in idle_signs(reading.chart.bars))
-    return Song(path, reading.chart, steps, (*reading.warnings, *idle))
+        return _song(path, reading, (), reading.warnings, problems)
+    left = (_placed(notice, reading, path) for notice in road_notices(reading.chart))
+    return _song(path, reading, steps, (*reading.warnings, *left))
+
+
+def _partly(error: PartlyReadError, path: Path) -> Song:
+    reading = error.reading
+    steps, more = _walked(reading, path) if error.road else ((), ())
+    problems = sorted((*error.problems, *more), key=lambda p: (p.line, p.column))
+    return _song(path, reading, steps, reading.warnings, tuple(problems))
+
+
+def _song(
+    path: Path,
+    reading: Reading,
+    steps: tuple[Step, ...],
+    warnings: tuple[Problem, ...],
+    problems: tuple[Problem, ...] = (),
+) -> Song:
+    """Put a song together; without steps it is played straight through."""
+    straight = (Step(index, index, 1) for index in range(len(reading.chart.bars)))
+    played = steps or tuple(straight)
+    return Song(path, reading.chart, played, warnings, problems, keyed=reading.keyed)
 
 
 def _walked(reading: Reading, path: Path) -> tuple[tuple[Step, ...], tuple[Problem, ...]]:

@@ -27,6 +27,7 @@ ACCIDENTALS: Final = {
     "#": 1, "♯": 1, "b": -1, "♭": -1, "♮": 0, "": 0,
 }  # fmt: skip
 ACCIDENTAL_PATTERN: Final = r"(?:[#♯]{1,3}|[b♭]{1,3}|𝄪|𝄫|x|♮)?"
+_ASCII: Final = str.maketrans({"♯": "#", "♭": "b"})
 _NAME: Final = re.compile(rf"([A-G])({ACCIDENTAL_PATTERN})")
 _PITCH: Final = re.compile(rf"([A-G])({ACCIDENTAL_PATTERN})(-?\d+)")
 _INTERVAL: Final = re.compile(r"(-?)([PMmAd]|AA|dd)(\d+)")
@@ -55,6 +56,15 @@ def accidental(alter: int, *, ascii_only: bool = False) -> str:
     """
     sharp, flat = ("#", "b") if ascii_only else ("♯", "♭")
     return sharp * alter if alter > 0 else flat * -alter
+
+
+def in_ascii(text: str) -> str:
+    """Write sharps and flats as files do.
+
+    >>> in_ascii("F♯m7♭5")
+    'F#m7b5'
+    """
+    return text.translate(_ASCII)
 
 
 @dataclass(frozen=True, slots=True)

@@ -11,12 +11,11 @@ from functools import lru_cache
 from typing import Final
 
 from chartwalk.arrange import Arrangement, arranged
-from chartwalk.bassline import bass_walks
+from chartwalk.bassline import Walk, bass_walks
 from chartwalk.chart import Bar, Change
 from chartwalk.chord import ChordSymbol
 from chartwalk.click import Run, make_run
 from chartwalk.clock.schedule import FASTEST_RATE, SLOWEST_RATE
-from chartwalk.pitch import Name
 from chartwalk.roadmap import Step
 from chartwalk.song import Song, Sounding
 from chartwalk.tempo import next_tempo
@@ -62,7 +61,7 @@ class Ahead:
 
 
 @lru_cache(maxsize=4)
-def _walks(song: Song) -> Mapping[tuple[int, int], tuple[Name, ...]]:
+def _walks(song: Song) -> Mapping[tuple[int, int], Walk]:
     return bass_walks(song)
 
 
@@ -72,7 +71,9 @@ class Session:
 
     ``song`` is the song as it is played now, by the ``arrangement``; ``original`` the one it is
     made from, None where nothing is arranged. ``scale`` multiplies the written tempos; 1 is the
-    goal.
+    goal. ``place`` is where the chord under way begins on the sheet, in quarter notes after the bar
+    line: a leaner chord may have begun before it. ``round`` counts from 0 how often the song has
+    been sung through, where it has more verses than passes.
     """
 
     song: Song
@@ -82,6 +83,8 @@ class Session:
     mode: Mode = Mode.STOPPED
     arrangement: Arrangement = Arrangement()
     original: Song | None = None
+    round: int = 0
+    place: Fraction = Fraction(0)
 
     @property
     def written(self) -> Song:
@@ -147,26 +150,55 @@ class Session:
         """The written changes that this bar leaves out."""
         return self.song.spared[self.here.bar] if self.song.spared else ()
 
-    def bass_walk(self) -> tuple[Name, ...]:
-        """Return the bass notes of the walk we are in, or the next change is in; or none."""
+    @property
+    def as_written(self) -> Sounding:
+        """The chord of the sheet that is under way, whatever is played of it."""
+        return Session(self.written).at_place(self.step, self.place).now
+
+    def bass_walk(self) -> Walk | None:
+        """Return the walk of the bass that we are in, or else the one the next change begins."""
         walks = _walks(self.song)
-        return walks.get((self.step, self.change)) or walks.get(self._next_change() or (-1, 0), ())
+        here = walks.get((self.step, self.change))
+        if here and here.left:
+            return here
+        return walks.get(self._next_change() or (-1, 0))
 
     def arrange(self, arrangement: Arrangement) -> "Session":
-        """Return the session on the same beat of the song as arranged otherwise; a run runs on."""
+        """Return the session at the same place of the song as arranged otherwise; a run runs on."""
         song = arranged(self.written, arrangement)
         session = replace(self, song=song, arrangement=arrangement, original=self.written)
-        return session.at_place(self.step, self.now.at)
+        return session.at_place(self.step, self.place)
+
+    def reopened(self, song: Song) -> "Session":
+        """Return the session on a song read again from its file, as near as can be to the place.
+
+        It is the bar with the same printed number, on the same pass.
+        """
+        same = replace(Session(song), scale=self.scale).arrange(self.arrangement)
+        number, pass_ = self.bar.number, self.here.pass_
+        found = [step for step in song.steps if song.bars[step.bar].number == number]
+        place = next((step for step in found if step.pass_ == pass_), next(iter(found), self.here))
+        return same.at(place.index)
 
     def at(self, step: int, change: int = 0) -> "Session":
         """Return the session at a step and a chord of it, kept within the song."""
         step = max(0, min(step, len(self.song.steps) - 1))
-        last = len(self.song.soundings[self.song.steps[step].bar]) - 1
-        return replace(self, step=step, change=max(0, min(change, last)))
+        chords = self.song.soundings[self.song.steps[step].bar]
+        change = max(0, min(change, len(chords) - 1))
+        return replace(self, step=step, change=change, place=chords[change].at)
 
     def forward(self, bars: int = 1) -> "Session":
-        """Return the session some bars on, or back."""
-        return self.at(self.step + bars)
+        """Return the session some bars on, or back; past the last bar into the next verse."""
+        step = self.step + bars
+        if step >= len(self.song.steps) and self.round + 1 < self.song.rounds:
+            return self.again()
+        if step < 0 < self.round:
+            return replace(self, round=self.round - 1).end()
+        return self.at(step)
+
+    def again(self) -> "Session":
+        """Return the session at the start of the song for its next verse, or for the first."""
+        return replace(self, round=(self.round + 1) % self.song.rounds).at(0)
 
     def end(self) -> "Session":
         """Return the session at the last step."""
@@ -204,9 +236,10 @@ class Session:
 
     def at_place(self, step: int, place: Fraction) -> "Session":
         """Return the session at a step, on the chord that sounds ``place`` quarters into it."""
-        chords = self.song.soundings[self.song.steps[step].bar]
-        change = sum(chord.at <= place for chord in chords) - 1
-        return self.at(step, change)
+        bar = self.song.steps[step].bar
+        change = sum(chord.at <= place for chord in self.song.soundings[bar]) - 1
+        begun = max(chord.at for chord in self.written.soundings[bar] if chord.at <= place)
+        return replace(self.at(step, change), place=begun)
 
     def in_tempo(self, up: bool) -> "Session":
         """Return the session one metronome mark faster or slower, as far as a clock can go."""

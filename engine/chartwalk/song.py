@@ -1,6 +1,7 @@
 """A song ready to be practised: the chart, its play order, and the chords as they sound."""
 
 from bisect import bisect_right
+from collections.abc import Mapping
 from dataclasses import dataclass
 from fractions import Fraction
 from functools import cached_property
@@ -28,15 +29,19 @@ class Sounding:
 class Song:
     """A chart from a file, with its play order and what the reader had to mend.
 
-    ``spared`` are the written changes of each bar that are left out to play it leaner. A song is
-    equal to itself alone, so that what is found out about it can be remembered.
+    ``problems`` tell what is wrong with the file, if it was opened all the same; ``spared`` are the
+    written changes of each bar that are left out to play it leaner; ``keyed`` tells whether the
+    file names a key. A song is equal to itself alone, so that what is found out about it can be
+    remembered.
     """
 
     path: Path
     chart: Chart
     steps: tuple[Step, ...]
     warnings: tuple[Problem, ...] = ()
+    problems: tuple[Problem, ...] = ()
     spared: tuple[tuple[Change, ...], ...] = ()
+    keyed: bool = True
 
     @cached_property
     def identity(self) -> str:
@@ -78,6 +83,24 @@ class Song:
         return tuple(first)
 
     @cached_property
+    def last_passes(self) -> tuple[int, ...]:
+        """The pass on which each written bar is last played; 0 where it never is."""
+        last = [0] * len(self.bars)
+        for step in self.steps:
+            last[step.bar] = max(last[step.bar], step.pass_)
+        return tuple(last)
+
+    @cached_property
+    def rounds(self) -> int:
+        """How often the whole song is sung until every verse has been: 1 where one road is enough.
+
+        Verses printed under a song without repeats are sung one after the other, from the top
+        (common practice, no source).
+        """
+        passes = zip(self.bars, self.last_passes, strict=True)
+        return max((-(-len(bar.words) // last) for bar, last in passes if last), default=1) or 1
+
+    @cached_property
     def verses(self) -> tuple[int, ...]:
         """How many verses the section of each written bar has."""
         return tuple(
@@ -85,6 +108,15 @@ class Song:
             for section in self.chart.sections
             for _ in section.bars
         )
+
+    @cached_property
+    def flagged(self) -> Mapping[int, tuple[Problem, ...]]:
+        """The problems of each written bar (index) that has some."""
+        flagged: dict[int, list[Problem]] = {}
+        for problem in self.problems:
+            if problem.bar:
+                flagged.setdefault(problem.index, []).append(problem)
+        return {index: tuple(problems) for index, problems in flagged.items()}
 
     def bars_with(self, symbol: ChordSymbol) -> tuple[int, ...]:
         """Return the written bars (indices) in which a chord with the same notes begins."""

@@ -9,10 +9,11 @@ Rules
   is two steps on the line of fifths, a minor third three steps back (Hutchinson, *Music Theory for
   the 21st-Century Classroom*, intervals and major scales).
 - What can't be read at a glance any more is respelled (common practice, no source). A root with a
-  double accidental takes its plain name, and so do E♯, B♯, C♭ and F♭ outside the key; another
-  sharp or flat outside the key takes the name with fewer double accidentals above it (B♭maj7, not
-  A♯maj7, in A major); the bass goes along. A note of the tune with a double accidental does too,
-  unless it is the raised sixth or seventh of a minor key.
+  double accidental takes its plain name. Outside the key E♯, B♯, C♭ and F♭ do so where fewer notes
+  of the chord then make one stop (doubles and those four): Bmaj7, but E♯dim7 in B minor. Another
+  sharp or flat root outside the key takes its other name where that has fewer double accidentals
+  above it: B♭maj7, not A♯maj7, in A major. The bass goes along. A note of the tune with a double
+  accidental takes its plain name, unless it is the raised sixth or seventh of a minor key.
 - By no semitones, or by an octave, every name stays as it is written.
 - Notes that a tie joins on paper stay joined, also where the key changes between them, and take the
   name of the first; no others become so.
@@ -36,7 +37,7 @@ from typing import Final
 from chartwalk.chart import Bar, Change, Chart, Note
 from chartwalk.chord import ChordSymbol
 from chartwalk.key import Key
-from chartwalk.pitch import Interval, Name, Pitch
+from chartwalk.pitch import Interval, Name, Pitch, in_ascii
 
 FARTHEST: Final = 12
 """How many semitones a chart may move, up or down."""
@@ -49,7 +50,6 @@ INTERVALS: Final = (
 )  # fmt: skip
 """What an interval of so many semitones is called; 0 and 6 depend on more."""
 
-_ASCII: Final = str.maketrans({"♯": "#", "♭": "b"})
 
 
 def key_at(key: Key, semitones: int) -> Key:
@@ -173,15 +173,11 @@ def _moved_symbol(text: str, key: Key, semitones: int) -> ChordSymbol:
         return symbol
     interval = interval_between(key, semitones)
     root, bass = symbol.root + interval, symbol.bass and symbol.bass + interval
-    suffix = symbol.suffix.translate(_ASCII)
+    suffix = in_ascii(symbol.suffix)
     scale = _scale(key, semitones)
-    if interval.fifths and _stumbling(root, bass, scale):
+    if interval.fifths and _stumbling(root, bass, suffix, scale):
         respelling = _respelling(root)
         root, bass = root + respelling, bass and bass + respelling
-    elif interval.fifths and root not in scale and root.alter:
-        respelling = Interval(1, 0) if root.alter > 0 else Interval(-1, 0)
-        if _doubles(root + respelling, suffix) < _doubles(root, suffix):
-            root, bass = root + respelling, bass and bass + respelling
     upper = ChordSymbol.parse(root.ascii + suffix)
     if bass is None:
         return upper
@@ -190,25 +186,35 @@ def _moved_symbol(text: str, key: Key, semitones: int) -> ChordSymbol:
     return ChordSymbol.parse(f"{upper.text}/{bass.ascii}")
 
 
-def _stumbling(root: Name, bass: Name | None, scale: frozenset[Name]) -> bool:
-    """Whether a chord is better respelled as a whole.
+def _stumbling(root: Name, bass: Name | None, suffix: str, scale: frozenset[Name]) -> bool:
+    """Whether a chord is better respelled as a whole."""
+    if _double(root) or (not root.alter and root.friendly is None):
+        return _double(root)
+    odd = _has_plain_name if root.friendly else _double
+    if root in scale:
+        return root.friendly is not None and bass is not None and _double(bass)
+    ours, others = (
+        sum(map(odd, ChordSymbol.parse(name.ascii + suffix).palette.names))
+        for name in (root, root + _respelling(root))
+    )
+    return others < ours
 
-    Its root has a plain name, and is none of the key or stands over a double accidental.
-    """
-    if root.friendly is None:
-        return False
-    return _double(root) or root not in scale or (bass is not None and _double(bass))
 
-
-def _doubles(root: Name, suffix: str) -> int:
-    """Count the double accidentals of a chord."""
-    return sum(map(_double, ChordSymbol.parse(root.ascii + suffix).palette.names))
+def _has_plain_name(name: Name) -> bool:
+    """Whether a name makes a player stop and think: a double accidental, E♯, B♯, C♭ or F♭."""
+    return name.friendly is not None
 
 
 def _respelling(name: Name) -> Interval:
-    """Return the interval of no semitones that leads to the plain name."""
+    """Return the interval of no semitones that leads to the plain name, or else to the other one.
+
+    >>> [str(Name.parse(name) + _respelling(Name.parse(name))) for name in ("B##", "Cb", "A#")]
+    ['C♯', 'B', 'B♭']
+    """
     plain = name.friendly
-    return Interval((name.fifths - plain.fifths) // 12, 0) if plain else STAY
+    if plain is None:
+        return Interval((name.alter > 0) - (name.alter < 0), 0)
+    return Interval((name.fifths - plain.fifths) // 12, 0)
 
 
 def _double(name: Name) -> bool:

@@ -24,13 +24,13 @@ class TuneNote:
     syllable: Syllable | None = None
 
 
-def tune_of(song: Song, step: Step) -> tuple[TuneNote, ...]:
-    """Return the notes of a step with their words.
+def tune_of(song: Song, step: Step, round_: int = 0) -> tuple[TuneNote, ...]:
+    """Return the notes of a step with their words; the song is sung through once a round, from 0.
 
     In a chart without a tune, and in a pickup that has none, the words share the bar evenly.
     """
     bar = song.bars[step.bar]
-    words = words_of(song, step)
+    words = words_of(song, step, round_)
     tuneless = not any(note.pitch for note in bar.tune) and (bar.pickup or not bar.tune)
     if tuneless and (words or not bar.tune):
         share = bar.length / max(1, len(words))
@@ -60,15 +60,16 @@ def _tied_into(song: Song, step: Step, note: Note) -> bool:
     return bool(played) and played[-1].tied and played[-1].pitch == note.pitch
 
 
-def words_of(song: Song, step: Step) -> tuple[Syllable, ...]:
-    """Return the syllables sung on this pass of the bar.
+def words_of(song: Song, step: Step, round_: int = 0) -> tuple[Syllable, ...]:
+    """Return the syllables sung on this pass of the bar, in a round of the song from 0.
 
     Pass 2 sings the second verse; where the section has fewer verses, its last one. Two kinds of
     bars sing what stands above it (common practice, no source): an ending that is first played on
     pass 2, and a refrain, which is printed once under all verses.
     """
     verses = song.bars[step.bar].words
-    wanted = min(step.pass_, song.verses[step.bar])
+    turn = step.pass_ + round_ * song.last_passes[step.bar]
+    wanted = min(turn, song.verses[step.bar])
     if _has_verse(song, step.bar, wanted):
         return verses[wanted - 1]
     refrain = any(not _has_verse(song, near, wanted) for near in song.near_words(step.bar))

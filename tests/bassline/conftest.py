@@ -31,7 +31,7 @@ def walks() -> Callable[..., list[str]]:
 
     def walks(rows: str, meter: str = "4/4") -> list[str]:
         song = _written(rows if "chords" in rows else f"chords {rows}", meter)
-        found = bass_walks(song)
+        found = {place: walk.names for place, walk in bass_walks(song).items()}
         return [
             ", ".join(
                 " ".join(name.ascii for name in found.get((step.index, change), ())) or "-"

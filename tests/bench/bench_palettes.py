@@ -2,8 +2,8 @@
 
 The charts are a lead sheet of music21's corpus and the demo songs; symbols for which music21 has no
 kind are left out on both sides. Asked: a symbol is read once and remembered. Anew: each change
-reads its symbol again. The reference gets root, kind and bass, since that is what it is given by a
-score; asked, its chord is made once for each symbol.
+reads its symbol again, what follows the root being known. The reference gets root, kind and bass,
+since that is what it is given by a score; asked, its chord is made once for each symbol.
 """
 
 from collections.abc import Callable, Iterator
@@ -126,7 +126,7 @@ def test_music21_asked(measure: Measure, parts: list[Parts]) -> None:
 
 @pytest.mark.benchmark(group="palettes of the charts")
 def test_chartwalk_anew(measure: Measure, texts: list[str]) -> None:
-    """Each change reads its symbol again."""
+    """Each change reads its symbol again; what follows the root is known."""
     measure("chartwalk anew", lambda: [read_symbol(text).palette for text in texts])
 
 

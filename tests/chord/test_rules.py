@@ -72,6 +72,9 @@ RULES = [
 # More forms of print and of the keyboard, each with the degrees of the form above that it stands
 # for. Common practice, no source, but where one is named.
 FORMS = [
+    ("ABC 4.18: a natural sign is read", "C7(♮13)", "1 3 5 b7 13"),
+    ("ABC 4.18: a natural sign is read", "Em7(♮5)", "1 b3 5 b7"),
+    ("ABC 4.18: a natural sign is read", "C7♭9♮9", "1 3 5 b7 9"),
     ("the word for the sign", "Cmajor", "1 3 5"),
     ("the word for the sign", "Cminor", "1 b3 5"),
     ("the word for the sign", "C major 7", "1 3 5 7"),

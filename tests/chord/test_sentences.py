@@ -46,7 +46,7 @@ def test_explanation_goes_piece_by_piece() -> None:
             "ø7: half-diminished: lower third and fifth, so C E♭ G♭, and add a minor seventh, B♭",
         ),
         ("Bbquartal4", "quartal4: fourths stacked in place of thirds: B♭ E♭ A♭ D♭"),
-        ("C", "C: the root; no sign makes the triad major, C E G"),
+        ("C", "C: the root; without another sign the triad is major, C E G"),
         ("Gb7", "7: add a minor seventh, F♭, the key E"),
         ("C4", "4: add the fourth, F, beside the third"),
         ("Cm+", "+: raise the fifth, so C E♭ G♯"),
@@ -72,7 +72,7 @@ def test_explanation_goes_piece_by_piece() -> None:
             "alt: altered: make it a minor seventh, B♭; "
             "choose G♭ or G♯ for the fifth and D♭ or D♯ for the 9th",
         ),
-        ("Cb", "C♭: the root, the key B; no sign makes the triad major, C♭ E♭ G♭"),
+        ("Cb", "C♭: the root, the key B; without another sign the triad is major, C♭=B E♭ G♭"),
         ("Bdim7/G#", "/G♯: G♯ in the bass, the same key as A♭, the ♭♭7 of the chord"),
         ("C#/F", "/F: F in the bass, the same key as E♯, the 3rd of the chord"),
         ("Cm7b5", "♭5: lower the fifth to G♭"),

@@ -27,14 +27,46 @@ SHEET = """<?xml version="1.0" encoding="UTF-8"?>
 BROKEN = "title Broken\nmeter 4/4\n\nroad | 1. | |\nchords | C7zz | Hm |\n"
 
 
-def test_the_order_as_lines(run: "Run", chart: Path) -> None:
+def test_the_order_in_words(run: "Run", chart: Path) -> None:
     done = run("order", chart)
     assert (done.status, done.err) == (0, "")
-    assert done.lines[0] == "Low [A] Tide: 6 bars, 8 steps"
-    assert [line.strip() for line in done.lines[1:]] == [
-        "from the beginning (Verse): 0 1 2 3",
-        "repeat, 2nd time (Verse): 1 2",
-        "2nd ending (Verse): 4 5",
+    assert done.lines == [
+        "Low [A] Tide: 6 bars, 8 steps",
+        "  Verse pickup and 1-3, again 1-2, 2nd ending 4-5",
+    ]
+
+
+def test_a_long_road_is_wrapped_between_its_stretches(run: "Run", lead: Lead) -> None:
+    long = lead("long.lead", "title Long\nmeter 4/4\n\nroad | 30x |\nchords |: C :|\n")
+    done = run("order", long)
+    assert done.lines[0] == "Long: 1 bars, 30 steps"
+    assert len(done.lines) > 2
+    assert all(line.startswith("  ") and len(line) <= 78 for line in done.lines[1:])
+    assert all(line.endswith(",") for line in done.lines[1:-1])
+    said = " ".join(line.strip() for line in done.lines[1:]).split(", ")
+    assert said[:3] == ["1", "again 1", "3rd time 1"]
+    assert said[-1] == "30th time 1"
+    assert len(said) == 30
+
+
+def test_a_name_longer_than_the_line_stays_whole(run: "Run", lead: Lead) -> None:
+    name = "a very long name of a section " * 4
+    long = lead("long.lead", f"title Long\nmeter 4/4\n\nsection {name}\nchords | C |\n")
+    assert run("order", long).lines[1] == f"  {name}1"
+
+
+def test_signs_and_bars_that_are_passed_by_are_told(run: "Run", lead: Lead) -> None:
+    sheet = lead(
+        "by.lead",
+        "title T\nmeter 4/4\n\nroad | | 1., 3x | 2., fine | dc al fine, coda | |\n"
+        "chords | C | D :| E | F | G |\n",
+    )
+    done = run("check", sheet)
+    assert done.status == 0
+    assert [line.removeprefix(f"{sheet}:") for line in done.err.splitlines()] == [
+        "4:10 3x is not followed: the endings decide, and they make 2 times",
+        "4:30 a Coda that no jump leads to: the D.C. al Fine does not say al Coda",
+        "4:49 bar 5 is never played: the road passes by",
     ]
 
 

@@ -18,6 +18,7 @@ from chartwalk.key import Key
 from chartwalk.leadfile import read
 from chartwalk.meter import Meter
 from chartwalk.pitch import Pitch
+from chartwalk.transpose import transpose
 
 SONGS = sorted((Path(__file__).parents[2] / "songs").glob("*.lead"))
 # Few roots and many kinds, so that chords meet on one root, fall a fifth and come back.
@@ -71,6 +72,15 @@ def charts(draw: DrawFn) -> Chart:
             for size in sizes
         ),
     )
+
+
+@often
+@given(charts(), st.integers(-12, 12))
+def test_what_stays_does_not_depend_on_the_key(chart: Chart, shift: int) -> None:
+    for depth in (Depth.LEAN, Depth.PLAIN):
+        here, there = (at_depth(one, depth) for one in (chart, transpose(chart, shift)))
+        places = [[change.at for change in bar.changes] for bar in here.bars]
+        assert [[change.at for change in bar.changes] for bar in there.bars] == places
 
 
 def sounding(chart: Chart) -> Iterator[dict[Fraction, ChordSymbol | None]]:

@@ -83,7 +83,7 @@ IN_ROWS = [
     ("chords | C |\nchords | D |", "5:1", ["second", "'chords'", "a blank line"]),
     ("words | a |\nwords 1 | b |", "5:1", ["second", "words", "a blank line"]),
     ("chords | C | D |\ntune | B4:4 |", "5:1", ["tune row", "1 bar", "chords row", "2"]),
-    ("road | | |\nchords | C | D | E |", "5:1", ["chords row", "3 bars", "road row", "2"]),
+    ("road | | |\nchords | C | D | E |", "4:1", ["road row", "2 bars", "chords row", "3"]),
     ("chords | C | D |\nwords 3 | a |", "5:1", ["words 3 row", "1 bar", "2"]),
     # Words that begin a line.
     ("chord | C |", "4:1", ["'chord'", "did you mean 'chords'"]),
@@ -260,7 +260,7 @@ chords | C | D
 def test_rows_that_do_not_match_are_still_read(problems_in_rows: Found) -> None:
     rows = "road | segno |\nchords | C | Czz |\ntune | X4:4 | B4:4 | B4:4 |"
     assert [problem.split()[0] for problem in problems_in_rows(rows)] == [
-        "x.lead:5:1",
+        "x.lead:4:1",
         "x.lead:5:15",
         "x.lead:6:1",
         "x.lead:6:8",

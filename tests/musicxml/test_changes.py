@@ -2,6 +2,8 @@
 
 from collections.abc import Callable
 
+import pytest
+
 from chartwalk.chart import Bar
 from chartwalk.reading import Reading
 
@@ -69,16 +71,41 @@ def test_no_chord_as_words(read_sheet: Read) -> None:
     assert [places(bar) for bar in bars] == ["C@0 N.C.@2", "N.C.@0", "C@0"]
 
 
-def test_chords_as_words_are_told(read_sheet: Read) -> None:
-    reading = read_sheet("C5:4 / w:Bb-Bdim-Cm7-F7 C5:4")
+# The sheet, the changes of its second bar, and what is told of the words. The chords share the rest
+# of the bar: a beat each where they can, counted by hand.
+IN_WORDS = [
+    ("C5:4 / w:Bb-Bdim-Cm7-F7 C5:4", "Bb@0 Bdim@1 Cm7@2 F7@3", "read as chords"),
+    ("C5:4 / w:Am7_D7 C5:4", "Am7@0 D7@2", "read as chords"),
+    ("C5:4 / w:Am7_D7_G7 C5:4", "Am7@0 D7@1 G7@2", "read as chords"),
+    ("C5:4 / C5:2 w:D7,_G7 C5:2", "D7@2 G7@3", "read as chords"),
+    ("C5:4 / w:Am7,D7,G7,C7,F7 C5:4", "Am7@0 D7@4/5 G7@8/5 C7@12/5 F7@16/5", "read as chords"),
+    ("C5:4 / h:C C5:2 w:D7 C5:2", "C@0 D7@2", "read as chords"),
+    ("C5:4 / h:C w:Bb-Bdim-Cm7-F7 C5:4", "C@0", "beside others are left out"),
+    ("C5:4 / w:Am7 C5:2 h:F C5:2", "F@2", "beside others are left out"),
+    ("C5:4 / w:(Am7_D7) C5:4", "", "beside others are left out"),  # ABC 2.1, 4.18: not played
+]
+
+
+@pytest.mark.parametrize(("text", "expected", "told"), IN_WORDS)
+def test_chords_in_words(read_sheet: Read, text: str, expected: str, told: str) -> None:
+    reading = read_sheet(text)
+    assert places(reading.chart.bars[1]) == expected
     (warning,) = reading.warnings
-    assert (warning.bar, warning.message) == (
-        "2",
-        "chords written as words are not read: 'Bb-Bdim-Cm7-F7'",
-    )
+    assert warning.bar == "2"
+    assert told in warning.message
+    assert "7" in warning.message  # it quotes the words
 
 
-def test_an_alternative_chord_is_left_out(read_sheet: Read) -> None:
+def test_an_alternative_chord_is_left_out_and_told(read_sheet: Read) -> None:
     root = "<root><root-step>A</root-step></root>"
     other = f'<harmony type="alternate">{root}<kind>minor</kind></harmony>'
-    assert places(read_sheet("h:C {o} C5:4", o=other).chart.bars[0]) == "C@0"
+    reading = read_sheet("C5:4 / h:C {o} C5:4", o=other)
+    assert places(reading.chart.bars[1]) == "C@0"
+    (warning,) = reading.warnings
+    assert (warning.bar, warning.message) == ("2", "Am stands as an alternative only: left out")
+
+
+def test_a_chord_between_notes_has_its_own_place(read_sheet: Read) -> None:
+    between = offset_harmony(36)  # a beat and a half into a half note
+    (bar,) = read_sheet("h:C {b} C5:2 D5:2", b=between).chart.bars
+    assert places(bar) == "C@0 G@3/2"

@@ -165,30 +165,30 @@ def test_the_printed_text_is_what_is_read(
 # What is printed, the degrees beside it, and the symbol: degrees the text covers come once.
 WITH_DEGREES = [
     (("G", "dominant", "7b9", "add 9 -1"), "G7b9"),
-    (("G", "dominant", "7", "add 9 -1"), "G7(b9)"),
-    (("G", "dominant", None, "add 9 -1"), "G7(b9)"),
+    (("G", "dominant", "7", "add 9 -1"), "G7b9"),
+    (("G", "dominant", None, "add 9 -1"), "G7b9"),
     (("G", "minor-seventh", "m7", "alter 5 -1"), "Gm7b5"),
     (("G", "half-diminished", "m7b5", "alter 5 -1"), "Gm7b5"),
     (("G", "dominant", "7", "alter 5 -1"), "G7b5"),
     (("G", "major", "", "add 7 0"), "G7"),
     (("G", "dominant", "7#5", "alter 5 1"), "G7#5"),
-    (("G", "dominant", None, "alter 9 -1"), "G7(b9)"),
-    (("G", "dominant", None, "add 9 -1,add 9 1"), "G7(b9#9)"),
-    (("G", "dominant-ninth", None, "add 11 1"), "G9(#11)"),
+    (("G", "dominant", None, "alter 9 -1"), "G7b9"),
+    (("G", "dominant", None, "add 9 -1,add 9 1"), "G7(b9,#9)"),
+    (("G", "dominant-ninth", None, "add 11 1"), "G9#11"),
     (("G", "suspended-fourth", None, "add 7 0"), "G7sus4"),
     (("G", "dominant-13th", "13sus", "add 4 0 hidden,subtract 3 0 hidden"), "G13sus"),
     (("G", "major", "omit5", "subtract 5 0"), "Gomit5"),
     (("G", "major", None, "subtract 9 0"), "G"),  # nothing to leave out
     (("G", "diminished", None, "add 7 -1"), "Gdim7"),
     (("G", "major", None, "add 30 0"), "G"),  # no such degree
-    (("G", "dominant", None, "alter 5 1,alter 5 2"), "Gaug7"),  # the second would be no note
+    (("G", "dominant", None, "alter 5 1,alter 5 2"), "G7#5"),  # the second would be no note
     (("B", "major", "b5"), "B(b5)"),  # an accidental that would stick to the root
     (("B", "major", "b5(add9)"), "B(b5)(add9)"),
     (("C", "major", "#11"), "C(#11)"),
     (("Bb", "major", "5"), "Bb5"),
     (("C", "dominant", "sept"), "C7"),  # a text no one can read: the kind says it
     (("B", "dominant", "b"), "B7"),  # not B flat
-    (("C", "other", None, "add 1 0,add 3 0,add 5 0,add 9 0"), "Cadd9"),
+    (("C", "other", None, "add 1 0,add 3 0,add 5 0,add 9 0"), "C(add9)"),
     (("C", "other", "m7b5"), "Cm7b5"),
 ]
 

@@ -6,6 +6,7 @@ from pathlib import Path
 import pytest
 
 from chartwalk.musicxml import read, read_bytes
+from chartwalk.pitch import Pitch
 from chartwalk.reading import Reading
 
 Read = Callable[..., Reading]
@@ -90,14 +91,104 @@ def test_the_lead_is_the_part_with_chords_then_words_then_the_first(
     ]
 
 
-def test_a_transposing_part_is_told(read_sheet: Read) -> None:
-    time = "<time><beats>4</beats><beat-type>4</beat-type></time>"
-    reading = read_sheet(
-        "C5:4", attributes=f"{time}<transpose><chromatic>-2</chromatic></transpose>"
+TIME = "<time><beats>4</beats><beat-type>4</beat-type></time>"
+
+
+def transposed(semitones: int, octaves: int = 0, more: str = "") -> str:
+    octave = f"<octave-change>{octaves}</octave-change>" if octaves else ""
+    return f"<transpose{more}><chromatic>{semitones}</chromatic>{octave}</transpose>"
+
+
+# MusicXML 4.0 `transpose`: what sounds is what is written, moved by so many semitones and octaves.
+# Written in D major, D and F#: a clarinet in B flat, a saxophone in E flat, a tenor saxophone, and
+# a voice in the tenor's octave.
+@pytest.mark.parametrize(
+    ("xml", "sounding"),
+    [(transposed(-2), "C major: C E5, 2 semitones lower"),
+     (transposed(3), "F major: F A5, 3 semitones higher"),
+     (transposed(-2, -1), "C major: C E4, 14 semitones lower"),
+     (transposed(0, -1), "D major: D F#4, 12 semitones lower"),
+     (transposed(-12), "D major: D F#4, 12 semitones lower")],
+)  # fmt: skip
+def test_a_transposing_part_is_read_as_it_sounds(read_sheet: Read, xml: str, sounding: str) -> None:
+    key = "<key><fifths>2</fifths></key>"
+    reading = read_sheet("h:D F#5:4", attributes=f"{key}{TIME}{xml}")
+    (bar,) = reading.chart.bars
+    (warning,) = reading.warnings
+    pitch = bar.tune[0].pitch
+    assert pitch is not None
+    told = warning.message.removeprefix("the part sounds ").partition(" than it is written")[0]
+    assert f"{bar.key.ascii}: {bar.changes[0].symbol.text} {pitch.ascii}, {told}" == sounding
+
+
+@pytest.mark.parametrize("xml", [transposed(0), transposed(-2, 0, ' number="2"'), transposed(99)])
+def test_what_is_no_transposition(read_sheet: Read, xml: str) -> None:
+    reading = read_sheet("h:D F#5:4", attributes=TIME + xml)
+    assert reading.chart.bars[0].changes[0].symbol.text == "D"
+    assert not reading.warnings
+
+
+def test_a_part_that_would_sound_where_no_key_is(read_sheet: Read) -> None:
+    reading = read_sheet("C1:4", attributes=TIME + transposed(0, -2))
+    assert reading.chart.bars[0].tune[0].pitch == Pitch.parse("C1")
+    assert "read as written" in reading.warnings[0].message
+
+
+def test_a_change_of_instrument_is_told(read_sheet: Read) -> None:
+    reading = read_sheet("h:D D5:4 / {t} h:D D5:4", t=f"<attributes>{transposed(-2)}</attributes>")
+    assert [bar.changes[0].symbol.text for bar in reading.chart.bars] == ["D", "D"]
+    (warning,) = reading.warnings
+    assert warning.bar == "2"
+    assert "not followed" in warning.message
+
+
+LYRIC = "<lyric><text>la</text></lyric>"
+
+
+def test_chords_and_words_from_two_parts_come_together() -> None:
+    reading = read_bytes(_parts(NOTE.format("C", LYRIC), HARMONY + NOTE.format("D", "")), "x")
+    (bar,) = reading.chart.bars
+    assert bar.tune[0].pitch == Pitch.parse("C5")
+    assert bar.words[0][0].text == "la"
+    assert [change.symbol.text for change in bar.changes] == ["C"]
+    assert "of 2 parts the tune is read from part 1 (Part 1), the chords from part 2 (Part 2)" in [
+        warning.message for warning in reading.warnings
+    ]
+
+
+def test_a_part_with_both_goes_before_a_part_with_either() -> None:
+    parts = (HARMONY + NOTE.format("C", ""), NOTE.format("D", LYRIC))
+    both = HARMONY + NOTE.format("E", LYRIC)
+    reading = read_bytes(_parts(*parts, both), "x")
+    assert reading.chart.bars[0].tune[0].pitch == Pitch.parse("E5")
+
+
+def test_chords_in_the_key_of_another_instrument_bring_their_own_tune() -> None:
+    horn = f"<attributes>{transposed(-7)}</attributes>{HARMONY}{NOTE.format('D', '')}"
+    reading = read_bytes(_parts(NOTE.format("C", LYRIC), horn), "x")
+    (bar,) = reading.chart.bars
+    assert bar.changes[0].symbol.text == "F"  # C for a horn in F sounds a fifth lower
+    assert bar.tune[0].pitch == Pitch.parse("G4")
+
+
+def test_of_two_staves_the_upper_is_read_and_told(read_sheet: Read) -> None:
+    low = (
+        "<backup><duration>96</duration></backup><note><pitch><step>C</step><octave>3</octave>"
+        "</pitch><duration>96</duration><voice>5</voice><staff>2</staff></note>"
     )
-    assert "sounds -2 semitones" in reading.warnings[0].message
-    octave = f"{time}<transpose><chromatic>-12</chromatic></transpose>"
-    assert not read_sheet("C5:4", attributes=octave).warnings
+    reading = read_sheet("C5:4 {low}", low=low)
+    assert reading.chart.bars[0].tune[0].pitch == Pitch.parse("C5")
+    (warning,) = reading.warnings
+    assert warning.message == "of 2 staves only staff 1 is read"
+
+
+def test_who_made_the_song_may_stand_on_the_page_alone(read_sheet: Read) -> None:
+    head = (
+        "<credit><credit-type>composer</credit-type><credit-words>A. Maker</credit-words></credit>"
+    )
+    reading = read_sheet("C5:4", head=head)
+    assert reading.chart.credit == "A. Maker"
+    assert not reading.warnings
 
 
 def test_timewise_scores(sheet: Sheet) -> None:

@@ -69,6 +69,22 @@ def test_an_implicit_measure_may_follow_without_a_sign(sheet: Callable[..., byte
     assert [bar.number for bar in reading.chart.bars] == ["1", "2", "X1", "4"]
 
 
+def test_a_pickup_may_be_marked_as_one(sheet: Callable[..., bytes]) -> None:
+    data = sheet("C5:1 / C5:4 / C5:3")
+    marked = data.replace(b'<measure number="1">', b'<measure number="0" implicit="yes">')
+    from chartwalk.musicxml import read_bytes
+
+    assert (
+        lengths(read_bytes(marked, "x")) == lengths(read_bytes(data, "x")) == ("4/4:1p 4/4:4 3/4:3")
+    )
+
+
+def test_empty_first_bars_are_bars(read_sheet: Read) -> None:
+    reading = read_sheet(". / . / h:C C5:4")
+    assert lengths(reading) == "4/4:4 4/4:4 4/4:4"
+    assert not reading.warnings
+
+
 def test_a_whole_measure_rest_is_as_long_as_its_bar(read_sheet: Read) -> None:
     rest = '<note><rest measure="yes"/><duration>96</duration></note>'
     time = "<time><beats>3</beats><beat-type>4</beat-type></time>"

@@ -43,6 +43,28 @@ def test_verses_keep_their_order_and_trailing_ones_are_left_out(read_sheet: Read
     assert bars[3].words == ()
 
 
+def test_seven_verses(read_sheet: Read) -> None:
+    reading = read_sheet("C5:4'a'b'c'd'e'f'g / C5:4'h")
+    assert [verse[0].text for verse in reading.chart.bars[0].words] == list("abcdefg")
+    assert not reading.warnings
+
+
+def test_more_than_twenty_verses_are_told(read_sheet: Read) -> None:
+    reading = read_sheet("C5:4" + "'la" * 23)
+    assert len(reading.chart.bars[0].words) == 20
+    (warning,) = reading.warnings
+    assert warning.message == "of 23 verses the first 20 are read"
+
+
+def test_words_that_no_note_sings_are_told(read_sheet: Read) -> None:
+    reading = read_sheet("C5:4'one / r:2'two C5:2~'three / ~C5:4'four")
+    assert [line(bar) for bar in reading.chart.bars if bar.words] == ["one", "three"]
+    (warning,) = reading.warnings
+    assert (warning.bar, warning.message) == (
+        "2", "words under a rest or a held note are left out: 'two', 'four'",
+    )  # fmt: skip
+
+
 def test_verse_numbers_sort_as_numbers_then_names(read_sheet: Read) -> None:
     note = sung(
         "C5",

@@ -106,6 +106,58 @@ def test_a_bad_container_is_of_no_consequence(sheet: Sheet, container: bytes) ->
     assert len(read_bytes(packed(files), "x.mxl").chart.bars) == 1
 
 
+# What a container may call a score that the archive has as `score/my song.xml`.
+@pytest.mark.parametrize(
+    "container",
+    [CONTAINER.format("score/my song.xml"), CONTAINER.format("score/my%20song.xml"),
+     CONTAINER.format("./score/my song.xml"), CONTAINER.format("/score/my song.xml"),
+     CONTAINER.format("score\\my song.xml"),
+     CONTAINER.format("score/my song.xml").replace("<container>", "<container xmlns='urn:a'>"),
+     CONTAINER.format("score/my song.xml").replace("+xml", ""),
+     CONTAINER.format("score/my song.xml").replace("media-type", "kind"),
+     CONTAINER.format("gone.xml").replace("<rootfiles>",
+         "<rootfiles><rootfile full-path='cover.png' media-type='image/png'/>").replace(
+         "</rootfiles>", "<rootfile full-path='score/my song.xml'/></rootfiles>"),
+     CONTAINER.format("score/my song.xml").replace("<rootfiles>", "<rootfiles name='it's'>"),
+     CONTAINER.format("score/my song.xml").replace("</container>", "")],
+    ids=["plain", "quoted", "dot", "absolute", "backslash", "namespace", "old type", "no type",
+         "second of two", "not well-formed", "not closed"],
+)  # fmt: skip
+def test_any_rootfile_is_found(sheet: Sheet, container: str) -> None:
+    files = {
+        "META-INF/container.xml": container.encode(),
+        "cover.png": b"rubbish",
+        "a.xml": sheet("C5:4 / C5:4"),
+        "score/my song.xml": sheet("C5:4"),
+    }
+    assert len(read_bytes(packed(files), "x.mxl").chart.bars) == 1
+
+
+def test_a_rootfile_may_have_any_ending(sheet: Sheet) -> None:
+    files = {"META-INF/container.xml": CONTAINER.format("lead").encode(), "lead": sheet("C5:4")}
+    assert len(read_bytes(packed(files), "x.mxl").chart.bars) == 1
+
+
+def test_without_a_container_the_first_score_is_read(sheet: Sheet) -> None:
+    assert len(read_bytes(packed({"b.png": b"", "a.musicxml": sheet("C5:4")}), "x").chart.bars) == 1
+
+
+@pytest.mark.parametrize("path", ["../../outside.xml", "/outside.xml", "C:\\outside.xml"])
+def test_no_path_leads_out_of_the_archive(sheet: Sheet, tmp_path: Path, path: str) -> None:
+    outside = tmp_path / "outside.xml"
+    outside.write_bytes(sheet("C5:4 / C5:4"))
+    place = tmp_path / "a" / "b" / "song.mxl"
+    place.parent.mkdir(parents=True)
+    for name in (path, str(outside)):
+        container = CONTAINER.format(name).encode()
+        place.write_bytes(packed({"META-INF/container.xml": container, "a.xml": sheet("C5:4")}))
+        assert len(read(place).chart.bars) == 1
+    place.write_bytes(packed({path: sheet("C5:4")}))  # an entry so named is read, never written
+    assert len(read(place).chart.bars) == 1
+    files = [file for file in tmp_path.rglob("*") if file.is_file()]
+    assert sorted(files) == sorted([outside, place])
+
+
 def test_bytes_are_counted_as_they_stream(sheet: Sheet, monkeypatch: pytest.MonkeyPatch) -> None:
     monkeypatch.setattr(archive, "MAX_BYTES", 100_000)
     score = sheet("C5:4")

@@ -31,6 +31,11 @@ ROADS = [
     ("|: C5:4 / [1 C5:4 ] :| / [2 C5:4 ] / C5:4", "|: / :|, 1. / 2. / -", "1 2 1 3 4"),
     ("|: C5:4 / [1,2 C5:4 :| / [3 C5:4", "|: / :|, 1. 2. / 3.", "1 2 1 2 1 3"),
     ("C5:4 / [1 C5:4 ] / C5:4 :| / [2 C5:4", "- / 1. / :| / 2.", "1 2 3 1 4"),
+    ("|: C5:4 / [1 C5:4 :| / [2 C5:4 :| / [3 C5:4", "|: / :|, 1. / :|, 2. / 3.", "1 2 1 3 1 4"),
+    ("|: C5:4 / [1,3 C5:4 :| / [2 C5:4 :| / [4 C5:4",
+     "|: / :|, 1. 3. / :|, 2. / 4.", "1 2 1 3 1 2 1 4"),
+    # nested: music21 10.5.1's test CoherenceB2 for the order
+    ("|: C5:4 / |: C5:4 / C5:4 :| / C5:4 :|", "|: / |: / :| / :|", "1 2 3 2 3 4 1 2 3 2 3 4"),
     ("C5:4 / w:D.C. C5:4", "- / dc", "1 2 1 2"),
     ("C5:4 w:Fine / C5:4 w:D.C._al_Fine", "fine / dc al fine", "1 2 1"),
     ("C5:4 / segno C5:4 / C5:4 w:D.S.", "- / segno / ds", "1 2 3 2 3"),
@@ -103,6 +108,15 @@ def test_segno_and_coda_on_bar_lines(read_sheet: Read) -> None:
     assert marks(reading.chart) == "segno / to coda / ds al coda / coda"
 
 
+def test_endings_may_discontinue(read_sheet: Read, order: Order) -> None:
+    """MusicXML 4.0 `ending`: a second one that goes on has no hook at its end."""
+    open_end = barline('<ending number="2" type="discontinue"/>')
+    reading = read_sheet("|: C5:4 / [1 C5:4 ] :| / [2 C5:4 {e} / C5:4 :| / C5:4", e=open_end)
+    assert order(reading.chart) == "1 2 1 3 4 4 5"
+    (warning,) = reading.warnings
+    assert "without |: is taken to start here" in warning.message
+
+
 @pytest.mark.parametrize(
     ("number", "text", "passes"),
     [("1, 2", "", (1, 2)), ("1,2,3", "", (1, 2, 3)), ("1-3", "", (1, 2, 3)), ("1.", "", (1,)),
@@ -139,6 +153,16 @@ def test_signs_that_only_draw_their_words(read_sheet: Read) -> None:
     reading = read_sheet("segno C5:4 {l} / C5:4 {j} / coda w:Coda C5:4", l=leaving, j=jump)
     assert marks(reading.chart) == "segno, to coda / ds al coda / coda"
     assert not reading.warnings
+
+
+def test_what_sounds_goes_before_what_is_written(read_sheet: Read) -> None:
+    """The sound says where the jump leads, the words add up to where it is played."""
+    both = (
+        "<direction><direction-type><words>D.S. al Fine</words></direction-type>"
+        '<sound dacapo="yes"/></direction>'
+    )
+    reading = read_sheet("C5:4 / segno C5:4 w:Fine / C5:4 {b}", b=both)
+    assert marks(reading.chart) == "- / segno, fine / dc al fine"
 
 
 def test_a_sign_after_a_whole_measure_rest_belongs_to_the_next_bar(read_sheet: Read) -> None:

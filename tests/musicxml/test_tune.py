@@ -89,7 +89,12 @@ def test_the_top_note_of_a_chord_is_the_tune(read_sheet: Read) -> None:
         + xml_note("G5", 96, extra="<chord/>")
         + xml_note("E5", 96, extra="<chord/>")
     )
-    assert tune(read_sheet("{c}", c=chord).chart.bars[0]) == "G5:4"
+    reading = read_sheet("C5:4 / {c}", c=chord)
+    assert tune(reading.chart.bars[1]) == "G5:4"
+    (warning,) = reading.warnings
+    assert (warning.bar, warning.message) == (
+        "2", "of chords in the tune only the top notes are read",
+    )  # fmt: skip
 
 
 def test_grace_notes_cues_and_slashes_are_no_tune(read_sheet: Read) -> None:
@@ -100,6 +105,9 @@ def test_grace_notes_cues_and_slashes_are_no_tune(read_sheet: Read) -> None:
     }
     reading = read_sheet("{grace} C5:2 {cue} {slash} / {slash} {slash} {slash} {slash}", **pieces)
     assert [tune(bar) for bar in reading.chart.bars] == ["C5:2 r:1 r:1", ""]
+    assert [warning.message for warning in reading.warnings] == [
+        "grace notes are left out", "cue notes are left out", "rhythm slashes are left out",
+    ]  # fmt: skip
 
 
 def test_the_first_voice_with_notes_is_the_tune(read_sheet: Read) -> None:
@@ -107,7 +115,10 @@ def test_the_first_voice_with_notes_is_the_tune(read_sheet: Read) -> None:
     only_second = xml_note("A4", 96, "2")
     reading = read_sheet("C5:4 {two} / {second}", two=two, second=only_second)
     assert [tune(bar) for bar in reading.chart.bars] == ["C5:4", "A4:4"]
-    assert not reading.warnings
+    (warning,) = reading.warnings
+    assert (warning.bar, warning.message) == (
+        "1", "of several voices on one staff only one is read",
+    )  # fmt: skip
 
 
 def test_the_upper_staff_goes_before_the_lower(read_sheet: Read) -> None:

@@ -3,7 +3,7 @@
 import pytest
 
 from chartwalk.chart import Sign
-from chartwalk.musicxml.words import (
+from chartwalk.mending.words import (
     feel_word,
     looks_like_chords,
     no_chord,

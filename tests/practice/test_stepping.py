@@ -230,3 +230,17 @@ def test_any_walk_stays_within_the_song(written: Written, keys: list[str]) -> No
         assert 0 <= session.step < len(session.song.steps)
         assert 0 <= session.change < len(session.chords)
         assert session.scale == 1
+
+
+def test_the_place_is_kept_through_every_depth_and_key(
+    written: "Callable[..., Song]",
+) -> None:
+    # Where lean and plain leave a chord out, an earlier one sounds; written is where we were.
+    session = Session(written("chords | C D7 G7 Am | F@1 F7@1.5 Bb@2 Dm/C@4 | G |"))
+    for step, change in [(0, 0), (0, 1), (0, 2), (0, 3), (1, 0), (1, 1), (1, 2), (1, 3), (2, 0)]:
+        here = session.at(step, change)
+        there = here
+        for _ in range(6):
+            there = there.arrange(there.arrangement.plainer())
+        assert (there.step, there.change, there.now.symbol) == (step, change, here.now.symbol)
+        assert there.as_written == here.now

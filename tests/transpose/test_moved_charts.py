@@ -36,7 +36,7 @@ CHORDS = [
     ("C major", 6, "C F Bb Eb Am F#dim", "Gb Cb E A Ebm Cdim"),
     ("G major", -1, "F#m7b5 G#dim7 A#dim7", "E#m7b5 Gdim7 Adim7"),
     # another root outside the key: the name with fewer double accidentals above it
-    ("Bb major", -1, "Bmaj7 C#dim7 Bbmaj7", "Bbmaj7 Cdim7 Amaj7"),
+    ("Bb major", -1, "Bmaj7 C#dim7 Bbmaj7", "Bbmaj7 B#dim7 Amaj7"),
     # in minor the raised sixth and seventh are of the key, double sharps are still too much
     ("D minor", 4, "Dm A7 Bm7b5 C#dim7", "F#m C#7 D#m7b5 E#dim7"),
     ("D minor", 6, "Dm Bm7b5 C#dim7", "G#m E#m7b5 Gdim7"),

@@ -173,11 +173,34 @@ async def test_a_key_in_doubt_is_said_to_be_a_guess(
     ) as player:
         await hears(player, lambda: player.message)
         assert player.message == (
-            "The sheet says C major; tune and chords sound like G major. That is a guess."
+            "The sheet names no key; it sounds like G major. That is a guess."
         )
         assert "C major (G major?)" in player.line("song")
         await player.press("full_stop", "full_stop")
         assert "D major (A major?)" in player.line("song")
+
+
+async def test_a_key_that_is_contradicted_is_said_to_be_in_doubt(
+    stage: "OpenStage", lead: Callable[..., Path]
+) -> None:
+    teacher = Teacher("G major")
+    async with stage(lead(RUN), analyst=lambda: Analyst(lambda: teacher)) as player:
+        await hears(player, lambda: player.message)
+        assert player.message == (
+            "The sheet says C major; tune and chords sound like G major. That is a guess."
+        )
+        assert "C major (G major?)" in player.line("song")
+
+
+async def test_a_sheet_without_a_key_in_minor(
+    stage: "OpenStage", lead: Callable[..., Path]
+) -> None:
+    # The relative key contradicts no signature; but where none was written it is the better name.
+    chart = RUN.replace("key      C major\n", "")
+    teacher = Teacher("A minor")
+    async with stage(lead(chart), analyst=lambda: Analyst(lambda: teacher)) as player:
+        await hears(player, lambda: player.message)
+        assert "it sounds like A minor" in player.message
 
 
 async def test_a_key_that_agrees_is_left_alone(stage: "OpenStage") -> None:

@@ -96,7 +96,7 @@ async def test_a_song_that_tells_nothing_has_its_title_alone(
 ) -> None:
     async with stage(lead("title Bare\nmeter 4/4\n\nchords | C |\n"), (100, 60)) as player:
         await player.press("question_mark")
-        assert "trouble marks on this bar Bare Pain is a sign" in player.squeezed
+        assert "wrong with this bar in the file Bare Pain is a sign" in player.squeezed
 
 
 @pytest.mark.parametrize("name", ["Log", "Setup"])

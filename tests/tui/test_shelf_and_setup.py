@@ -185,9 +185,25 @@ async def test_a_file_that_was_broken_since_shows_all_its_problems(
     lead("title My Song\nmeter 4/4\n\nchords | C[zz] | Hm7 | C |\nroad | dc | | |:, 5. |\n")
     async with stage(None) as player:
         await player.press("enter")
+        await player.until(lambda: player.room == "Stand")
+        await player.sees("problems in this file")
+        await player.press("question_mark")
+        told = player.app.screen._body.plain  # type: ignore[attr-defined]
+        assert "C[zz]" in told
+        assert "Hm7" in told
+
+
+async def test_a_file_with_nothing_to_read_any_more_shows_its_problems(
+    stage: "OpenStage", lead: Callable[..., Path]
+) -> None:
+    chart = lead(OWN)
+    async with stage(chart) as player:
+        await player.press("q")
+    lead("title My Song\nmeter 4/4\n\nchords C[zz]\n")
+    async with stage(None) as player:
+        await player.press("enter")
         await player.sees("own.lead can't be opened")
-        assert "C[zz]" in player.text
-        assert "Hm7" in player.text
+        assert "bar line" in player.text
         await player.press("enter")
         assert player.room == "Shelf"
 
@@ -345,3 +361,39 @@ async def test_the_run_stops_where_it_is_when_setup_opens(stage: "OpenStage") ->
         assert "▐" not in player.line("bar")
         await player.press("r")
         assert player.clock.running
+
+
+BOOK = """\
+X:1
+T:The Mooring Reel
+M:4/4
+K:G
+"G"G2B2 d4|
+
+X:7
+T:Rope and Bell
+M:3/4
+K:D
+"D"D2F2A2|
+"""
+
+
+@pytest.mark.parametrize("size", SIZES)
+async def test_the_tunes_of_a_book(
+    stage: "OpenStage", lead: Callable[..., Path], size: tuple[int, int]
+) -> None:
+    book = lead(BOOK, "reels.abc")
+    async with stage(None, size) as player:
+        player.app.open_path(book)
+        await player.until(lambda: player.room == "Shelf")
+        await player.pilot.pause()
+        shown = lines(player)
+        assert shown[0] == "reels.abc: 2 tunes"
+        assert "The Mooring Reel" in shown[1]
+        assert "Rope and Bell" in shown[2]
+        await player.press("down", "enter")
+        await player.until(lambda: player.room == "Stand")
+        await player.pilot.pause()
+        assert "Rope and Bell" in player.line("song")
+        await player.press("o")
+        assert any("Rope and Bell" in line and "gone" not in line for line in lines(player))

@@ -160,6 +160,14 @@ def test_voice(
     assert snap_compare(make_app("last-ferry-bell"), terminal_size=size, run_before=act)
 
 
+@pytest.mark.parametrize("size", SIZES, ids=lambda size: f"{size[0]}x{size[1]}")
+def test_road(
+    snap_compare: Compare, make_app: MakeApp, after: Callable[..., Before], size: tuple[int, int]
+) -> None:
+    act = after(*["space"] * 5, "w", *["right"] * 6)
+    assert snap_compare(make_app("lanterns-at-low-tide"), terminal_size=size, run_before=act)
+
+
 @pytest.mark.parametrize("size", SIZES[1:], ids=lambda size: f"{size[0]}x{size[1]}")
 def test_stand_lean_in_another_key(
     snap_compare: Compare, make_app: MakeApp, after: Callable[..., Before], size: tuple[int, int]
@@ -216,7 +224,7 @@ def test_problem_page(
     tmp_path: Path, monkeypatch: pytest.MonkeyPatch,
 ) -> None:  # fmt: skip
     monkeypatch.chdir(tmp_path)
-    broken = "title T\nmeter 4/4\n\nroad | | ds |\nchords | C7[zz] | Hm7 |\n"
+    broken = "titel T\nmeter 4/0\n\nroad | | ds\nchords C7[zz] | Hm7 |\n"
     Path("broken.lead").write_text(broken, encoding="utf-8")
     app = make_app()
 

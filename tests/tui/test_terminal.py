@@ -212,7 +212,7 @@ def test_a_log_that_can_not_be_made_is_told_and_practice_goes_on(
 
 
 def test_a_file_that_is_no_chart_is_told_in_the_shell(terminal: Terminal, tmp_path: Path) -> None:
-    (tmp_path / "x.lead").write_text("chords | H |\n")
+    (tmp_path / "x.lead").write_text("chords H\n")
     start(terminal, "x.lead")
     terminal.sees("status 1")
     assert "x.lead:1" in terminal.text

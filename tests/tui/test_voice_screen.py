@@ -11,9 +11,10 @@ from rich.cells import cell_len
 
 from chartwalk.files import open_song
 from chartwalk.log import LogError, Store
+from chartwalk.voice import CAUTION
 from chartwalk_tui.actions import HELP, VOICE_SCREEN, key_names
 from chartwalk_tui.screens.room import foot_keys
-from chartwalk_tui.screens.voice import CAUTION, SIGNS, VOICE_SETTING, Voice
+from chartwalk_tui.screens.voice import SIGNS, VOICE_SETTING, Voice
 from chartwalk_tui.theme import ROLE_COLOURS
 from chartwalk_tui.widgets.drawing import plain_rows
 from chartwalk_tui.widgets.voice_rows import (

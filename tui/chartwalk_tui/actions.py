@@ -44,6 +44,7 @@ SYMBOL: Final = Action("symbol", ("c",), "chord", "the Symbol screen: the chord 
 SOUND: Final = Action("sound", ("s",), "sound", "sound the chord")
 DEPTH: Final = Action("depth", ("d",), "depth", "the next depth: written, lean, plain", 11)
 VOICE: Final = Action("voice", ("v",), "voice", "the Voice screen: the key that suits a singer", 12)
+ROAD: Final = Action("road", ("w",), "road", "the Road screen: the whole song and its path", 13)
 NUMERALS: Final = Action(
     "numerals", ("n",), "numerals", "Roman numerals under the chords; again: none"
 )
@@ -65,7 +66,9 @@ STAND: Final = (
     Action("first", ("home",), "start", "to the start of the song"),
     Action("last", ("end",), "end", "to the last bar"),
     Action("go_to_bar", ("g",), "go to bar", "go to a bar by its printed number"),
+    Action("edit", ("e",), "edit", "edit the chart in your own editor; it is read again"),
     SYMBOL, SOUND, DEPTH, KEY_DOWN, KEY_UP, VOICE, NUMERALS,
+    ROAD,
     LOG, SHELF, SETUP,
 )  # fmt: skip
 
@@ -77,6 +80,7 @@ WHILE_RUNNING: Final = (
 
 SHELF_SCREEN: Final = (
     Action("open", ("enter",), "open", "open the song under the cursor", 1),
+    Action("new", ("n",), "new chart", "write a new chart in your own editor", 4),
     replace(CLOSE, rank=3), LOG, SETUP, HELP, QUIT,
 )  # fmt: skip
 
@@ -104,6 +108,19 @@ VOICE_SCREEN: Final = (
     Action("next_voice", ("n",), "next voice",
            "another voice: the sheet's own, then those of the handbook", 5),
     replace(CLOSE, rank=3), HELP, QUIT,
+)  # fmt: skip
+
+ROAD_SCREEN: Final = (
+    Action("next_step", ("right", "space", "pagedown"), "next bar",
+           "one bar along the road, over its jumps", 4),
+    Action("previous_step", ("left", "pageup"), "bar back", "one bar back along the road", 6),
+    Action("next_system", ("down",), "down", "the next row of the page", 7),
+    Action("previous_system", ("up",), "up", "the row before"),
+    Action("first", ("home",), "start", "to the start of the road"),
+    Action("last", ("end",), "end", "to the end of the road"),
+    Action("go", ("enter",), "go there", "take this place to the Stand", 1),
+    replace(CLOSE, keys=("escape", "w"), help="back to the Stand, which has not moved", rank=3),
+    HELP, QUIT,
 )  # fmt: skip
 
 

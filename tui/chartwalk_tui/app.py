@@ -17,15 +17,16 @@ from textual.command import Provider
 from textual.screen import Screen
 
 from chartwalk.chord import ChordSymbol, Palette
-from chartwalk.files import open_song
+from chartwalk.files import open_for_practice, tunes_of
 from chartwalk.key import Key
 from chartwalk.log import LogError, Mark, Store
 from chartwalk.problems import ChartError
 from chartwalk.song import Song
 from chartwalk_tui.command_list import ActionCommands
+from chartwalk_tui.editor import new_chart, run_editor
 from chartwalk_tui.hangup import terminal_gone
 from chartwalk_tui.screens.log import Log
-from chartwalk_tui.screens.pages import help_page, problem_page
+from chartwalk_tui.screens.pages import Proofs, help_page, problem_page
 from chartwalk_tui.screens.room import FIRST_AND_EMPTY, Room
 from chartwalk_tui.screens.setup import Setup
 from chartwalk_tui.screens.shelf import Shelf
@@ -39,7 +40,7 @@ if TYPE_CHECKING:
 
 
 class ChartwalkApp(App[None]):
-    """chartwalk on the screen. ``song`` opens the Stand, none the Shelf."""
+    """chartwalk on the screen: on a song, on the tunes of a book (its path), or on the Shelf."""
 
     TITLE = "chartwalk"
     CSS_PATH = "chartwalk.tcss"
@@ -53,7 +54,7 @@ class ChartwalkApp(App[None]):
         self,
         store: Store,
         make_metronome: "Callable[[], Metronome]",
-        song: Song | None = None,
+        opening: Song | Path | None = None,
         notice: str = "",
         make_analyst: "Callable[[], Analyst] | None" = None,
     ) -> None:
@@ -63,7 +64,7 @@ class ChartwalkApp(App[None]):
         self._make_analyst = make_analyst
         self._news = 0
         self._make_metronome = make_metronome
-        self._song, self._notice = song, notice
+        self._opening, self._notice = opening, notice
         self.register_theme(HARBOUR)
         self.theme = HARBOUR.name
 
@@ -78,7 +79,8 @@ class ChartwalkApp(App[None]):
 
     def on_mount(self) -> None:
         """Open the first screen; what is slow to start follows once it is up."""
-        self.push_screen(Shelf() if self._song is None else self._stand(self._song))
+        opening = self._opening
+        self.push_screen(self._stand(opening) if isinstance(opening, Song) else Shelf(opening))
         if self._notice:
             self.call_after_refresh(self.say, self._notice)
         self.call_after_refresh(self._start_helpers)
@@ -124,6 +126,8 @@ class ChartwalkApp(App[None]):
         if self.analyst and self.analyst.news != self._news:
             self._news = self.analyst.news
             self._pass_on_news()
+        if isinstance(self.screen, Stand):
+            self.screen.look_at_the_file()
 
     def _pass_on_news(self) -> None:
         for screen in self.screen_stack:
@@ -151,13 +155,52 @@ class ChartwalkApp(App[None]):
             rooms[-1].say(text)
 
     def open_path(self, path: Path, mark: Mark | None = None) -> None:
-        """Open a chart file on the Stand, or show what is wrong with it."""
+        """Open a chart file on the Stand, or show what is wrong with it; of a book, its tunes."""
+        if tunes_of(path):
+            self.push_screen(Shelf(path))
+            return
         try:
-            song = open_song(path)
+            song = open_for_practice(path)
         except ChartError as error:
             self.push_screen(problem_page(f"{path.name} can't be opened", error.problems))
             return
         self.open(song, mark)
+
+    def new_chart(self, title: str | None) -> None:
+        """Write a new chart's template here and open it in the player's editor."""
+        if not title:
+            return
+        try:
+            path = new_chart(title, Path.cwd())
+        except FileExistsError as error:
+            self.say(f"There is a file {Path(error.filename).name} already: choose another title.")
+        except OSError as error:
+            self.say(f"No chart can be written here: {(error.strerror or str(error)).lower()}.")
+        else:
+            self.edit(path)
+
+    def edit(self, path: Path) -> None:
+        """Let the player edit a chart; check it on return, and open it."""
+        if why_not := run_editor(self, path):
+            self.say(why_not)
+            return
+        try:
+            song = open_for_practice(path)
+            problems = song.problems
+        except ChartError as error:
+            song, problems = None, error.problems
+
+        def answered(again: bool | None) -> None:
+            if again:
+                self.edit(path)
+            elif song:
+                self.open(song)
+
+        if problems:
+            title = f"{path.name}: {len(problems)} to mend"
+            self.push_screen(Proofs(title, _lines_of(path), problems), answered)
+        else:
+            answered(False)
 
     def open(self, song: Song, mark: Mark | None = None) -> None:
         """Open the Stand on a song, at a mark if one is given; an open song goes on as it is."""
@@ -213,6 +256,12 @@ class ChartwalkApp(App[None]):
     def get_system_commands(self, screen: Screen[object]) -> Iterable[SystemCommand]:
         """Offer none: every command is one of our own actions."""
         return ()
+
+
+def _lines_of(path: Path) -> list[str]:
+    with suppress(OSError):
+        return path.read_text(encoding="utf-8", errors="replace").splitlines()
+    return []
 
 
 def _same(song: Song, other: Song) -> bool:

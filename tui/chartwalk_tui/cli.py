@@ -10,8 +10,9 @@ from importlib import import_module
 from pathlib import Path
 from typing import Final
 
-from chartwalk.files import READERS, open_song
+from chartwalk.files import READERS, open_for_practice, tunes_of
 from chartwalk.problems import ChartError
+from chartwalk.song import Song
 
 BAD_INPUT: Final = 1
 
@@ -19,6 +20,7 @@ COMMANDS: Final = {
     "check": "say what is wrong with chart files; exit 1 if one can't be opened",
     "order": "print the bars in the order they are played, with the reason of each jump",
     "spell": "spell chord symbols: the notes, their degrees, and why",
+    "convert": "write a chart as .lead or MusicXML, in another key, plainer, or in play order",
     "keys": "rank the twelve keys for a singer: what fits the voice, what strains, one to take",
     "songs": "list the demo songs and the songs opened before, with their paths",
     "ports": "list the MIDI outputs, and say what to do where there is none",
@@ -47,7 +49,7 @@ def _screen_parser() -> argparse.ArgumentParser:
         formatter_class=argparse.RawDescriptionHelpFormatter,
         epilog="\n".join(
             ["beside the screens, each with --help:"]
-            + [f"  chartwalk {name:<6} {line}" for name, line in COMMANDS.items()]
+            + [f"  chartwalk {name:<7} {line}" for name, line in COMMANDS.items()]
         ),
     )
     kinds = " ".join(READERS)
@@ -76,11 +78,13 @@ def _command(name: str, words: Sequence[str]) -> int:
 def _play(options: argparse.Namespace) -> int:
     from chartwalk_tui.start import play  # noqa: PLC0415 - the commands need no screen
 
-    song = None
-    if options.file:
+    opening: Song | Path | None = None
+    if options.file and tunes_of(options.file):
+        opening = options.file
+    elif options.file:
         try:
-            song = open_song(options.file)
+            opening = open_for_practice(options.file)
         except ChartError as error:
             print(error, file=sys.stderr)
             return BAD_INPUT
-    return play(song, options.port)
+    return play(opening, options.port)

@@ -5,6 +5,7 @@ from functools import cache
 from pathlib import Path
 
 from chartwalk import leadfile
+from chartwalk.files import file_of, tunes_of
 from chartwalk.log import LogError, Store
 from chartwalk.problems import ChartError
 from chartwalk_tui.demos import demo_songs
@@ -29,11 +30,23 @@ def shelf_songs(store: Store) -> tuple[list[ShelfSong], list[ShelfSong]]:
     except LogError:
         opened = []
     before = [
-        ShelfSong(song.path, song.title, "" if Path(song.path).exists() else "file is gone")
+        ShelfSong(song.path, song.title, _detail(Path(song.path)))
         for song in opened
         if song.path not in paths
     ]
     return before, demos
+
+
+def _detail(path: Path) -> str:
+    file = file_of(path)
+    if not file.exists():
+        return "file is gone"
+    return "" if file == path else path.name
+
+
+def book_on_shelf(path: Path) -> list[ShelfSong]:
+    """Return the tunes of a tunebook."""
+    return [ShelfSong(str(tune), title, tune.name) for tune, title in tunes_of(path)]
 
 
 @cache

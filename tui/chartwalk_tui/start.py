@@ -3,6 +3,7 @@
 import contextlib
 import gc
 from functools import partial
+from pathlib import Path
 from typing import TYPE_CHECKING
 
 from chartwalk.log import LogError, Store, data_folder
@@ -27,8 +28,8 @@ def _analyst() -> "Analyst":
     return Analyst()
 
 
-def play(song: Song | None, port: str | None) -> int:
-    """Run the app on a song, or on the Shelf; return 0."""
+def play(opening: Song | Path | None, port: str | None) -> int:
+    """Run the app on a song, on the tunes of a book, or on the Shelf; return 0."""
     notice = ""
     try:
         store = Store.open(data_folder())
@@ -38,7 +39,7 @@ def play(song: Song | None, port: str | None) -> int:
     if port is None:
         with contextlib.suppress(LogError):
             port = store.setting(PORT_SETTING)
-    app = ChartwalkApp(store, partial(_metronome, port), song, notice, _analyst)
+    app = ChartwalkApp(store, partial(_metronome, port), opening, notice, _analyst)
     gc.freeze()  # what start-up made stays; collecting it again and again would hold up the screen
     app.run()
     return app.return_code or 0

@@ -103,16 +103,21 @@ def _is_secondary(symbol: ChordSymbol, root: Name, key: Key) -> bool:
 
     music21 would read every major triad so whose goal lies in the key, the tonic's own first of
     all. Here the third has to be foreign to the key, the leading tone of the goal; so I7 stays I7,
-    as in a blues, though it may lead to IV. The goal is a major or minor chord of the key (a
+    as in a blues, though it may lead to IV. In minor a foreign seventh will do: C7 in A minor is
+    the dominant of F. The goal is a major or minor chord of the key (a
     diminished one can't be tonicized), and a major triad on the tonic of a minor key is no V of iv.
     """
     plain = {degree for degree in symbol.degrees if degree.number < 8}
     seventh = MINOR_SEVENTH in plain
     dominant = MAJOR_THIRD in plain and (seventh or plain == {Degree(1), MAJOR_THIRD, FIFTH})
     leading_tone, goal = root + MAJOR_THIRD.interval, root + UP_TO_THE_GOAL
+    scale = _scale(key)
+    foreign = leading_tone not in scale or (
+        key.mode == "minor" and seventh and root + MINOR_SEVENTH.interval not in scale
+    )
     consonant = key.fifths - 1 <= goal.fifths < key.fifths + 5
     at_home = root == key.tonic and not seventh
-    return dominant and consonant and not at_home and leading_tone not in _scale(key)
+    return dominant and consonant and not at_home and foreign
 
 
 def _scale(key: Key) -> set[Name]:

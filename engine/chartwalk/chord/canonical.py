@@ -15,6 +15,7 @@ from typing import Final
 
 from chartwalk.chord.degree import Degree
 from chartwalk.chord.symbol import ChordError, ChordSymbol
+from chartwalk.pitch import in_ascii
 
 QUALITIES: Final = (
     "", "m", "7", "m7", "maj7", "9", "m9", "maj9", "11", "m11", "maj11", "13", "m13", "maj13",
@@ -26,6 +27,7 @@ QUALITIES: Final = (
 """The qualities that other chords are built upon, in the order in which they are tried."""
 
 _NUMBERED: Final = re.compile(r"(?!5)(?:m|maj|dim)?[\d/]+")
+MOST_TRIED: Final = 12  # a file may hold thousands of chords that no symbol can say
 ALTERABLE: Final = frozenset({4, 5, 6, 9, 11, 13})
 
 
@@ -49,11 +51,7 @@ def canonical(symbol: ChordSymbol) -> Canonical:
     ending = symbol.suffix if suffix is None else suffix
     slash = "" if symbol.bass in {None, symbol.root} else f"/{symbol.palette.bass}"
     written = ChordSymbol.parse(f"{symbol.root.ascii}{ending}{slash}")
-    return Canonical(written.display, _ascii(written.display))
-
-
-def _ascii(display: str) -> str:
-    return display.translate({0x266D: "b", 0x266F: "#"})
+    return Canonical(written.display, in_ascii(written.display))
 
 
 @lru_cache(maxsize=4096)
@@ -64,7 +62,8 @@ def suffix_of(degrees: frozenset[Degree]) -> str | None:
     '7b9'
     """
     pieces = {quality: _pieces(degrees_of(quality), degrees) for quality in QUALITIES}
-    for quality in sorted(QUALITIES, key=lambda name: len(pieces[name])):
+    nearest = sorted(QUALITIES, key=lambda name: len(pieces[name]))
+    for quality in nearest[:MOST_TRIED]:
         for suffix in _joined(quality, pieces[quality]):
             if _reads_as(suffix, degrees):
                 return suffix

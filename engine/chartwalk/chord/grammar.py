@@ -38,7 +38,7 @@ class Rule:
 MAJOR: Final = "major|maj|Maj|MAJ|ma|Ma(?!dd|ug|lt)|MA|M"
 TRIANGLE: Final = "Δ|△|∆"
 ACCIDENTAL: Final = "[b♭#♯]"
-SIGN: Final = r"[b♭#♯+\-−–]"
+SIGN: Final = r"[b♭#♯♮+\-−–]"
 SUSPENDED: Final = "sus(2sus4|4sus2|24|42|2|4)?"
 EVERYWHERE: Final = tuple(Spot)
 SUSPENSIONS: Final = {

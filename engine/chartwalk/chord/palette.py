@@ -29,8 +29,9 @@ def uses_of(chord: tuple[Degree, ...]) -> tuple[Use, ...]:
     """Say what players do with each degree of a chord.
 
     Where a natural 11th meets the major 3rd in a stack of thirds one of them goes: the 11th in a
-    13 (Hutchinson, jazz chord symbols), the 3rd in an 11 (common practice, no source). A note that
-    was added by name, as in ``C7(11)``, stays. Of ``alt`` one fifth and one ninth are chosen.
+    13 (Hutchinson, jazz chord symbols), the 3rd in an 11 (common practice, no source). Without a
+    9th there is no stack: ``C7(11)`` is played whole. Of ``alt`` one fifth and one ninth are
+    chosen.
 
     >>> eleventh = (Degree(1), Degree(3), Degree(5), Degree(7, -1), Degree(9), Degree(11))
     >>> [use.name for use in uses_of(eleventh)]

@@ -33,6 +33,15 @@ def spoken(name: Name) -> str:
     return f"{name}, the key {name.friendly}" if name.friendly else str(name)
 
 
+def in_a_row(names: Iterable[Name]) -> str:
+    """Name notes in a row, each with its plain name where it has one.
+
+    >>> in_a_row([Name("D"), Name("F", 2)])
+    'D F♯♯=G'
+    """
+    return " ".join(f"{name}={name.friendly}" if name.friendly else str(name) for name in names)
+
+
 def word(number: int) -> str:
     """Return the degree in words: fifth, 9th, 11th."""
     return WORDS.get(number, f"{number}th")
@@ -79,8 +88,8 @@ class Recipe:
         line = f"the root, the key {friendly}" if friendly else "the root"
         if self.triad_told:
             return line
-        triad = " ".join(str(self.name(degree)) for degree in TRIAD)
-        return f"{line}; no sign makes the triad major, {triad}"
+        triad = in_a_row(map(self.name, TRIAD))
+        return f"{line}; without another sign the triad is major, {triad}"
 
     def tell_triad(self) -> None:
         """Note that the piece at hand says what the triad is, unless another came before it."""
@@ -93,7 +102,7 @@ class Recipe:
     def say(self, numbers: Iterable[int]) -> str:
         """Name the notes held now on these degrees."""
         chosen = [degree for degree in self.degrees if degree.number in set(numbers)]
-        return " ".join(str(self.name(degree)) for degree in sorted(chosen))
+        return in_a_row(map(self.name, sorted(chosen)))
 
     def put(self, number: int, alter: int = 0) -> None:
         """Hold exactly one note on this degree."""
@@ -176,7 +185,7 @@ class Recipe:
         """Stack perfect fourths, three notes or four, in place of the triad."""
         self.tell_triad()
         self.degrees = list(QUARTAL[:size])
-        names = " ".join(str(self.name(degree)) for degree in self.degrees)
+        names = in_a_row(map(self.name, self.degrees))
         return f"fourths stacked in place of thirds: {names}"
 
     def suspend(self, numbers: tuple[int, ...]) -> str:
@@ -201,11 +210,14 @@ class Recipe:
         return line + counted_up((number,))
 
     def alter(self, number: int, alter: int) -> str:
-        """Raise or lower a degree; where it is not held yet, add it so.
+        """Raise or lower a degree, or make it natural; where it is not held yet, add it so.
 
         A second alteration of the same degree stands beside the first (♭9 and ♯9).
         """
         degree = Degree(number, alter)
+        if not alter and self._has(number):
+            self.put(number)
+            return f"the natural {word(number)}, {spoken(self.name(degree))}"
         verb = "raise" if alter > 0 else "lower"
         if Degree(number) in self.degrees:
             self.put(number, alter)

@@ -10,6 +10,7 @@ from typing import Final
 
 from chartwalk.chord.canonical import canonical, degrees_of
 from chartwalk.chord.symbol import ChordError, ChordSymbol
+from chartwalk.pitch import in_ascii
 
 MOST: Final = 6  # more ways, or more neighbours, are no help
 MOST_VARIANTS: Final = 64
@@ -34,7 +35,6 @@ WORDS: Final = (
 AT_ROOT: Final = (("7#5", ("+7", "aug7", "7+")),)
 """The same, right after the root alone: some sheets mean m(maj7) by ``m+7``."""
 
-ASCII: Final = str.maketrans("♭♯", "b#")
 SIGNED: Final = str.maketrans("b#", "-+")  # C7(-9), C7(+5)
 BARE: Final = str.maketrans("", "", "(),")
 
@@ -60,7 +60,7 @@ def other_spellings(symbol: ChordSymbol) -> tuple[str, ...]:
         return ()
     root, bass = str(symbol.root), f"/{symbol.bass}" if symbol.bass else ""
     one = ChordSymbol.parse(canonical(symbol).ascii)
-    suffix, own = one.suffix.translate(ASCII), symbol.suffix.translate(ASCII)
+    suffix, own = in_ascii(one.suffix), in_ascii(symbol.suffix)
     found: dict[str, None] = {}
     for other in (*_variants(suffix), own.translate(BARE), own.translate(SIGNED)):
         read = _parse_or_none(f"{root}{other}{bass}")

@@ -113,7 +113,7 @@ def _parse(text: str) -> ChordSymbol:
 
 
 def read_symbol(text: str) -> ChordSymbol:
-    """Read a symbol without spaces, anew each time; `ChordSymbol.parse` remembers."""
+    """Read a symbol without spaces; `ChordSymbol.parse` remembers it, this only its ending."""
     if _NO_CHORD.fullmatch(text):
         return ChordSymbol(text, None, (), None, Palette())
     match = _ROOT.match(text)
@@ -162,10 +162,17 @@ def _taken_apart(text: str) -> tuple[Piece, ...]:
 def _palette(root: Name | None, degrees: tuple[Degree, ...], bass: Name | None) -> Palette:
     if root is None:
         return Palette()
-    pairs = zip(degrees, uses_of(degrees), strict=True)
-    return Palette(
-        tuple(Tone(degree, spelled(root, degree), use) for degree, use in pairs), bass or root
+    tones = (
+        Tone(degree, spelled(root, degree), use)
+        for degree, use in zip(degrees, uses_of(degrees), strict=True)
     )
+    if bass:  # what the symbol puts in the bass is played
+        key = bass.pitch_class
+        tones = (
+            replace(tone, use=Use.PLAYED) if tone.name.pitch_class == key else tone
+            for tone in tones
+        )
+    return Palette(tuple(tones), bass or root)
 
 
 def _read_tail(text: str, place: int, recipe: Recipe, pieces: list[Piece]) -> int:

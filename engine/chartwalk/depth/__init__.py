@@ -32,8 +32,10 @@ change written before it and the next comes soon too: within two beats, or withi
 beat is a dotted one or a half note, which has room for a chord. Longer chords stay. Bars are taken
 in the order on paper, so a chord is as long as the empty bars after it say.
 
-- On the root of the chord that sounds, a crowding change goes if it keeps third and fifth or has
-  no third: C Cmaj7 C7, Am Am/G and C Csus4 are one harmony, and a move of the root means more.
+- On the root of the chord that sounds, a change goes if it keeps third and fifth or has no third:
+  C Cmaj7 C7, Am Am/G and C Csus4 are one harmony, and a move of the root means more. Here two beats
+  (or the one that has room for a chord) are soon enough: two chords a bar are often one, unless
+  the first stands over a bass that is none of its notes.
 - On a weak beat, a crowding change goes if it comes soon after the last one that stays. Strong are
   the first beat; every second one where they are even in number (1 and 3 of 4/4); and every dotted
   beat and half note (Open Music Theory, meter).

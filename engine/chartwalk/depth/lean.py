@@ -9,12 +9,13 @@ from typing import Final
 from chartwalk.chart import Bar, Chart, Sign
 from chartwalk.chord import ChordSymbol, Degree
 from chartwalk.depth.paper import Placed, lengths_under, placed
-from chartwalk.depth.triad import DOMINANT_SEVENTH, MINOR, third_of
+from chartwalk.depth.triad import DOMINANT_SEVENTH, MINOR, same_root, third_of
 from chartwalk.key import Key
 from chartwalk.meter import Meter
 
 HALF_NOTE: Final = 2  # quarter notes
-UP_A_FIFTH: Final = 1  # on the line of fifths
+OCTAVE: Final = 12  # semitones
+FIFTH: Final = 7
 NO_DOMINANT: Final = frozenset({MINOR, Degree(7)})
 COLOURS: Final = (Degree(9), Degree(6))
 AT_START: Final = frozenset({Sign.REPEAT_START, Sign.ENDING, Sign.SEGNO, Sign.CODA})
@@ -31,13 +32,12 @@ def lean_changes(chart: Chart) -> Iterator[Placed]:
         bar, before = bars[change.bar], written[number - 1]
         if held and _sounds_on(held, before, change):
             continue
-        if (
-            held is None
-            or number in fixed
-            or not _crowds(before, change, bar.meter)
-            or _matters(held, change, written[number + 1 : number + 2], bar)
-            or _needed(held, change, bars)
-        ):
+        after = written[number + 1 : number + 2]
+        spare = held and (
+            _one_harmony(held, before, change, bar.meter)
+            or (_crowds(before, change, bar.meter) and not _matters(held, change, after, bar))
+        )
+        if held is None or number in fixed or not spare or _needed(held, change, bars):
             held = change
             yield change
 
@@ -97,15 +97,31 @@ def _crowds(before: Placed, change: Placed, meter: Meter) -> bool:
     return change.length < room and change.start - before.start < room
 
 
+def _one_harmony(held: Placed, before: Placed, change: Placed, meter: Meter) -> bool:
+    """Whether a change is only another colour or bass of the chord that sounds, and no long one."""
+    room = _room(meter)
+    soon = change.length <= room and change.start - before.start <= room
+    # Chords that only stand again are for the eye, and a foreign bass makes another chord.
+    other = held.symbol != change.symbol and held.symbol.palette.bass_tone is not None
+    return (
+        (_crowds(before, change, meter) or (soon and other))
+        and same_root(held.symbol, change.symbol)
+        and not _resolves(held, change)
+        and _core(change.symbol) <= _core(held.symbol)
+    )
+
+
+def _resolves(held: Placed, change: Placed) -> bool:
+    """Whether a change brings the third that the chord before it suspended."""
+    suspended = third_of(change.symbol) and not third_of(held.symbol)
+    return bool(suspended) and same_root(held.symbol, change.symbol)
+
+
 def _matters(held: Placed, change: Placed, after: Sequence[Placed], bar: Bar) -> bool:
     """Whether a crowding change stays for its harmony or its beat."""
-    if held.symbol.root == change.symbol.root:
-        if third_of(change.symbol) and not third_of(held.symbol):
-            return True  # it resolves a suspension
-        if _core(change.symbol) <= _core(held.symbol):
-            return False
     return (
-        (change.at + bar.lead_in) % _strong_every(bar.meter) == 0
+        _resolves(held, change)
+        or (change.at + bar.lead_in) % _strong_every(bar.meter) == 0
         or change.start - held.start >= _room(bar.meter)
         or any(_cadence(change, goal, bar.key) for goal in after)
     )
@@ -124,9 +140,9 @@ def _cadence(change: Placed, goal: Placed, key: Key) -> bool:
         goal.at == 0
         and root is not None
         and home is not None
-        and root.fifths - home.fifths == UP_A_FIFTH
+        and (root.pitch_class - home.pitch_class) % OCTAVE == FIFTH
         and not NO_DOMINANT.intersection(degrees)
-        and (root != key.tonic or DOMINANT_SEVENTH in degrees)
+        and (root.pitch_class != key.tonic.pitch_class or DOMINANT_SEVENTH in degrees)
     )
 
 

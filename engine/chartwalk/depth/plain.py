@@ -7,7 +7,15 @@ from typing import Final
 from chartwalk.chart import Bar, Chart
 from chartwalk.chord import ChordSymbol, Degree
 from chartwalk.depth.paper import Placed, lengths_under, notes_under, placed
-from chartwalk.depth.triad import DOMINANT_SEVENTH, MAJOR, MINOR, plainer, suspension_of, third_of
+from chartwalk.depth.triad import (
+    DOMINANT_SEVENTH,
+    MAJOR,
+    MINOR,
+    plainer,
+    same_root,
+    suspension_of,
+    third_of,
+)
 from chartwalk.key import Key
 
 MINOR_ROOTS: Final = {"major": {2, 3, 4}, "minor": {2, 3}}
@@ -77,11 +85,14 @@ def _third(symbol: ChordSymbol, near: Iterable[ChordSymbol], held: Set[int], key
         return sung[0]
     for other in near:
         third = third_of(other)
-        if third and other.root == symbol.root:
+        if third and same_root(other, symbol):
             return third
     if symbol.root is None or DOMINANT_SEVENTH in symbol.degrees:
         return MAJOR
-    return MINOR if symbol.root.fifths - key.fifths in MINOR_ROOTS[key.mode] else MAJOR
+    place = (
+        symbol.root.fifths - key.fifths + 5
+    ) % 12 - 5  # on the line of fifths, sound-alikes one
+    return MINOR if place in MINOR_ROOTS[key.mode] else MAJOR
 
 
 def _keys(symbol: ChordSymbol, degrees: Iterable[Degree]) -> Set[int]:

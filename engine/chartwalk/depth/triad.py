@@ -16,6 +16,11 @@ BY_THIRD: Final = {MAJOR: "", MINOR: "m"}  # where the fifth is altered and name
 SUSPENSIONS: Final = {4: "sus4", 2: "sus2"}  # the fourth first, where both are suspended
 
 
+def same_root(one: ChordSymbol, other: ChordSymbol) -> bool:
+    """Whether two roots are one key: spelling, which follows the key, changes nothing."""
+    return (one.root and one.root.pitch_class) == (other.root and other.root.pitch_class)
+
+
 def third_of(symbol: ChordSymbol) -> Degree | None:
     """Return the third of a chord; None without one."""
     return next((degree for degree in symbol.degrees if degree.number == 3), None)

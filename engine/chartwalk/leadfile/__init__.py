@@ -5,6 +5,7 @@ chart so that `loads` gives the same chart again. README.md describes the format
 """
 
 from pathlib import Path
+from typing import Final
 
 from chartwalk.leadfile.read import loads
 from chartwalk.leadfile.write import dumps
@@ -13,10 +14,14 @@ from chartwalk.reading import Reading
 
 __all__ = ["dumps", "loads", "read"]
 
+LARGEST: Final = 4 * 2**20  # bytes; 10,000 full bars have about one million
+
 
 def read(path: Path) -> Reading:
     """Read a `.lead` file; raise ChartError with all its problems, or OSError."""
     try:
+        if path.stat().st_size > LARGEST:
+            raise ChartError([Problem(f"a chart has at most {LARGEST // 2**20} MB", str(path))])
         text = path.read_text(encoding="utf-8-sig")
     except UnicodeDecodeError as error:
         before = error.object[: error.start]

@@ -14,6 +14,7 @@ from chartwalk.chart import (
     Syllable,
     next_number,
     sung,
+    total_length,
 )
 from chartwalk.key import Key
 from chartwalk.leadfile.cells import (
@@ -71,11 +72,13 @@ def read_bar(column: BarCells, force: InForce, before: Bar | None, report: Repor
     bar = Bar(number, force.meter, force.key, force.tempo, force.feel, force.meter.quarters)
     sized = _sized(column, road, tune, bar, report)
     changes: tuple[Change, ...] = ()
-    if "chords" in cells and sized:
+    if "chords" in cells:
         held = before.changes if before else None
-        changes = read_chords(cells["chords"], sized, held, report)
-    elif "chords" in cells:
-        check_symbols(cells["chords"], report)
+        if sized:
+            changes = read_chords(cells["chords"], sized, held, report)
+        else:  # what does not fit may be no mistake, but something can be shown all the same
+            check_symbols(cells["chords"], report)
+            changes = read_chords(cells["chords"], bar, held, _unheard)
     return replace(
         sized or bar,
         changes=changes,
@@ -102,7 +105,7 @@ def _sized(
         return bar
     if column.partial and "road" not in column.cells:
         return None  # the lost row may have been the road row, and this a pickup
-    total = sum((note.length for note in tune), Fraction(0))
+    total = total_length(tune)
     if tune and total != bar.length:
         lengths = f"last {quarters(total)}; a bar of {bar.meter} lasts {quarters(bar.length)}"
         count = total * bar.meter.unit / 4
@@ -118,7 +121,7 @@ def _pickup(
 ) -> Bar | None:
     if tune is None:
         return None
-    length = sum((note.length for note in tune), Fraction(0))
+    length = total_length(tune)
     if not tune and "chords" in column.cells:
         length = bar.meter.beat * len(column.cells["chords"].split())
     if 0 < length < bar.length:
@@ -171,6 +174,10 @@ def _verse_cells(column: BarCells) -> Iterator[tuple[int, Token]]:
     for word, cell in column.cells.items():
         if word.startswith("words"):
             yield int(word.split()[1]), cell
+
+
+def _unheard(token: Token, message: str) -> None:
+    """Report to nobody."""
 
 
 def check_symbols(cell: Token, report: Report) -> None:

@@ -1,5 +1,7 @@
 """Reading `.lead` text into a chart, with every problem and its place."""
 
+from collections import Counter
+from dataclasses import replace
 from fractions import Fraction
 from typing import Final
 
@@ -16,7 +18,7 @@ from chartwalk.chart import (
 )
 from chartwalk.key import Key
 from chartwalk.leadfile.bar import BarCells, InForce, check_symbols, read_bar
-from chartwalk.leadfile.cells import read_road, read_tune, read_words
+from chartwalk.leadfile.cells import Report, read_road, read_tune, read_words
 from chartwalk.leadfile.layout import Header, Row, System, Token, layout
 from chartwalk.leadfile.number import parse_number
 from chartwalk.meter import Meter
@@ -58,6 +60,15 @@ class _Reader:
     def report(self, token: Token, message: str) -> None:
         self.problems.append(token.problem(message, self.file))
 
+    def in_bar(self, index: int, number: str) -> Report:
+        """Return a report of what is wrong in the bar at an index, printed with a number."""
+
+        def report(token: Token, message: str) -> None:
+            problem = token.problem(message, self.file)
+            self.problems.append(replace(problem, bar=number, index=index))
+
+        return report
+
     def header(self, header: Header) -> None:
         word, value = header.word.text, header.value
         again = word in self.met
@@ -95,10 +106,11 @@ class _Reader:
                 self.voice = _range(text)
 
     def system(self, system: System) -> None:
-        first = next(iter(system.rows.values()))
+        first = _measure_of(system)
         rows = {word: row for word, row in system.rows.items() if self._fits(first, row)}
         if "meter" not in self.met:
-            self.report(first.head, "a meter is needed before the first bar: write 'meter 4/4'")
+            top = next(iter(system.rows.values()))
+            self.report(top.head, "a meter is needed before the first bar: write 'meter 4/4'")
             self.met.add("meter")
         for row in rows.values():
             self._check_edges(row)
@@ -108,7 +120,10 @@ class _Reader:
         if self.meter is None:  # no bar can be measured; bars without contents stand in
             for row in rows.values():
                 self._check_alone(row)
-            bars.extend(Bar(next_number(None)) for _ in first.cells)
+            for cell in first.cells:
+                before = self._last()
+                bars.append(Bar(next_number(before.number if before else None)))
+                self.places.append((cell.line, cell.column))
             return
         before = self._last()
         tempo = self.tempo or carried_tempo(before, self.meter) if before else self.tempo
@@ -121,7 +136,10 @@ class _Reader:
                 frozenset(row.lines[index + 1].text for row in rows.values()),
                 partial,
             )
-            bars.append(read_bar(column, force, self._last(), self.report))
+            before = self._last()
+            number = next_number(before.number if before else None)
+            report = self.in_bar(len(self.places), number)
+            bars.append(read_bar(column, force, before, report))
             self.places.append((column.place.line, column.place.column))
 
     def _last(self) -> Bar | None:
@@ -163,7 +181,7 @@ class _Reader:
         elif not sections and not self.problems:
             self.report(top, "this chart has no bars: write a chords row, | C | G |")
         problems = sorted(self.problems, key=lambda problem: (problem.line, problem.column))
-        if not sections or self.lost:
+        if not sections:
             raise ChartError(problems)
         chart = Chart(
             title=self.texts.get("title", "untitled"),
@@ -172,10 +190,21 @@ class _Reader:
             note="\n".join(self.notes),
             voice=self.voice,
         )
-        reading = Reading(chart, places=tuple(self.places))
+        reading = Reading(chart, places=tuple(self.places), keyed="key" in self.met)
         if problems:
-            raise PartlyReadError(problems, reading)
+            raise PartlyReadError(problems, reading, road=not self.lost)
         return reading
+
+
+def _measure_of(system: System) -> Row:
+    """Return the row that the others are held against: of a number of bars that most rows have.
+
+    Where as many rows say one number as another, the chords decide, then the first row.
+    """
+    counts = Counter(len(row.cells) for row in system.rows.values())
+    most = max(counts.values())
+    fitting = {word: row for word, row in system.rows.items() if counts[len(row.cells)] == most}
+    return fitting.get("chords") or next(iter(fitting.values()))
 
 
 def _tempo(text: str) -> Fraction:

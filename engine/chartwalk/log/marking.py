@@ -7,8 +7,8 @@ from chartwalk.practice import Session
 
 
 def mark_here(session: Session, time: datetime) -> Mark:
-    """Return a mark on the step under way; ``time`` is in UTC."""
-    symbol = session.now.symbol
+    """Return a mark on the step under way, with its chord as written; ``time`` is in UTC."""
+    symbol = session.as_written.symbol
     return Mark(
         path=session.song.identity,
         title=session.song.chart.title,

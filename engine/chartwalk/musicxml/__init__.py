@@ -2,15 +2,16 @@
 
 One part and one voice become the tune, its harmonies the chords, its lyrics the words; repeats,
 endings and jumps become road marks. What real files leave out or get wrong is mended, and every
-mend is told in a warning. Nothing but ChartError is raised for bad input.
+mend is told in a warning; so is what a chart has no place for. A part of a transposing instrument
+is read as it sounds. Nothing but ChartError is raised for bad input.
 """
 
 from pathlib import Path
 
+from chartwalk.mending.notices import refusal
 from chartwalk.musicxml.archive import MAX_BYTES, score_bytes
 from chartwalk.musicxml.build import build
 from chartwalk.musicxml.document import parse
-from chartwalk.musicxml.notices import refusal
 from chartwalk.reading import Reading
 
 __all__ = ["read", "read_bytes"]

@@ -1,25 +1,31 @@
 """From the parts of a score to a chart: every subject is read by itself and joined bar by bar."""
 
 from collections.abc import Sequence
-from fractions import Fraction
+from dataclasses import replace
 from pathlib import PurePath
 from typing import Final
 
-from chartwalk.chart import FASTEST, SLOWEST, Bar, Chart, Note, Sign
+from chartwalk.chart import Bar, Chart, Note, Sign
+from chartwalk.mending.lengths import Span, spans
+from chartwalk.mending.mend import mended
+from chartwalk.mending.notices import Notice, in_order
 from chartwalk.musicxml.changes import changes
-from chartwalk.musicxml.document import Document, Part
+from chartwalk.musicxml.document import Document
 from chartwalk.musicxml.elements import text_of
-from chartwalk.musicxml.head import credit, lead_part, title
-from chartwalk.musicxml.lengths import Span, spans, usual_meter
-from chartwalk.musicxml.lyrics import verses, words
-from chartwalk.musicxml.measure import Measure, measures, with_directions
-from chartwalk.musicxml.mend import mended
-from chartwalk.musicxml.notices import Notice
+from chartwalk.musicxml.head import Lead, credit, lead_of, title
+from chartwalk.musicxml.lengths import measured, usual_meter
+from chartwalk.musicxml.lyrics import words
+from chartwalk.musicxml.measure import Measure, measures, with_directions, with_harmonies
+from chartwalk.musicxml.ours import kept_note, kept_voice
+from chartwalk.musicxml.own import own_chart
 from chartwalk.musicxml.road import road
 from chartwalk.musicxml.sections import sections
 from chartwalk.musicxml.setting import follow
 from chartwalk.musicxml.simile import simile
-from chartwalk.musicxml.tune import events, main_voice, tied
+from chartwalk.musicxml.spoken import endings_in_words, spoken
+from chartwalk.musicxml.transposing import as_sounding
+from chartwalk.musicxml.tune import Voice, events, main_voice, tied
+from chartwalk.musicxml.unkept import page_text, unkept
 from chartwalk.reading import Reading
 
 _UNPRINTABLE: Final = str.maketrans("", "", " |,")  # what parts bars and marks in text
@@ -27,45 +33,63 @@ _UNPRINTABLE: Final = str.maketrans("", "", " |,")  # what parts bars and marks 
 
 def build(document: Document, name: str) -> Reading:
     """Return the chart of a score with all warnings; ``name`` is the file's."""
-    part, told = lead_part(document)
-    laid = _measures(document, part)
-    bars, notices = _bars(laid)
+    if (own := own_chart(document.root)) is not None:
+        return Reading(own)
+    lead, told = lead_of(document)
+    laid = _measures(document, lead)
+    voice = main_voice(laid)
+    bars, notices = _bars(laid, voice)
     chart = Chart(
         title=title(document.root, PurePath(name).stem),
         sections=sections(bars, laid),
         credit=credit(document.root),
+        note=kept_note(document.root),
+        voice=kept_voice(document.root),
     )
+    chart, moved = as_sounding(chart, laid, voice[0])
+    told += (
+        *moved, *notices, *unkept(lead.tune.measures, laid, voice),
+        *page_text(document.root, f"{chart.title}\n{chart.credit}"),
+    )  # fmt: skip
     numbers = tuple(bar.number for bar in bars)
-    told += _transposed(laid) + notices
-    told = tuple(sorted(dict.fromkeys(told), key=lambda notice: notice.bar or 0))
-    return Reading(chart, tuple(notice.problem(name, numbers) for notice in told))
+    warnings = tuple(notice.problem(name, numbers) for notice in in_order(told))
+    keyed = next(document.root.iter("key"), None) is not None
+    return Reading(chart, warnings, keyed=keyed)
 
 
-def _measures(document: Document, part: Part) -> tuple[Measure, ...]:
-    laid = measures(part.measures)
+def _measures(document: Document, lead: Lead) -> tuple[Measure, ...]:
+    laid = measures(lead.tune.measures)
     top = document.parts[0]
-    return laid if part is top else with_directions(laid, measures(top.measures))
+    if lead.tune is not top:
+        laid = with_directions(laid, measures(top.measures))
+    return (
+        with_harmonies(laid, measures(lead.chords.measures))
+        if lead.chords is not lead.tune
+        else laid
+    )
 
 
-def _bars(laid: Sequence[Measure]) -> tuple[tuple[Bar, ...], tuple[Notice, ...]]:
-    settings, setting_notices = follow(laid)
+def _bars(laid: Sequence[Measure], voice: Voice) -> tuple[tuple[Bar, ...], tuple[Notice, ...]]:
+    settings, setting_notices = follow(laid, voice[0])
     usual, meter_notices = usual_meter(laid, settings)
-    lengths, length_notices = spans(laid, settings, usual)
-    voice = main_voice(laid)
+    lengths, length_notices = spans(measured(laid, settings, usual))
     tunes = tuple(
         events(measure, voice, span.length) for measure, span in zip(laid, lengths, strict=True)
     )
     notes = tied(tunes)
-    texts = words(tunes, notes, verses(tunes))
+    texts, word_notices = words(tunes, notes)
     placed, change_notices = changes(laid, settings, tunes)
-    marks, road_notices = mended(road(laid))
+    page = road(laid)
+    marks, ending_notices = endings_in_words(page.marks, laid)
+    said = spoken(laid, marks)
+    marks, road_notices = mended(replace(page, marks=marks))
     first = lengths[0].meter
     bars = tuple(
         Bar(
             number=measure.number.translate(_UNPRINTABLE) or str(place),
             meter=span.meter,
             key=setting.key,
-            tempo=_within(setting.tempo(span.meter, first)),
+            tempo=setting.tempo(span.meter, first),
             feel=setting.feel,
             length=span.length,
             pickup=span.pickup,
@@ -80,12 +104,11 @@ def _bars(laid: Sequence[Measure]) -> tuple[tuple[Bar, ...], tuple[Notice, ...]]
         )
     )
     bars = simile(bars, laid)
-    notices = (*setting_notices, *meter_notices, *length_notices, *change_notices, *road_notices)
+    notices = (
+        *setting_notices, *meter_notices, *length_notices, *change_notices, *word_notices,
+        *ending_notices, *road_notices, *said,
+    )  # fmt: skip
     return bars, notices
-
-
-def _within(tempo: Fraction) -> Fraction:
-    return max(Fraction(SLOWEST), min(Fraction(FASTEST), tempo))
 
 
 def _tune(notes: tuple[Note, ...], span: Span) -> tuple[Note, ...]:
@@ -101,14 +124,3 @@ def _double(laid: Sequence[Measure], bar: int) -> bool:
     lines = [line.element for line in laid[bar].barlines if not line.left]
     lines += [line.element for line in after if line.left]
     return any(text_of(line, "bar-style") == "light-light" for line in lines)
-
-
-def _transposed(laid: Sequence[Measure]) -> tuple[Notice, ...]:
-    """Tell that the part is written for an instrument in another key; it is read as written."""
-    for measure in laid:
-        for item in measure.attributes:
-            semitones = text_of(item.element, "transpose/chromatic")
-            if semitones not in ("", "0") and not semitones.lstrip("-").startswith("12"):
-                message = f"the part sounds {semitones} semitones from where it is written"
-                return (Notice(f"{message}: read as written"),)
-    return ()

@@ -1,5 +1,8 @@
 """Where the chords change: the harmonies and the words that stand for them, bar by bar.
 
+Chords in words are read where no chord symbol follows them in their bar; in brackets they are an
+alternative and are not played (ABC 2.1 section 4.18 for brackets).
+
 Several harmonies at one place belong to the note that follows and share its length; real files
 write them so instead of using ``offset`` (MusicXML 4.0 ``harmony``).
 """
@@ -11,13 +14,15 @@ from itertools import groupby, pairwise
 
 from chartwalk.chart import Change
 from chartwalk.chord import ChordSymbol
-from chartwalk.musicxml.elements import quoted
+from chartwalk.mending.notices import Notice, at
+from chartwalk.mending.texts import quoted
+from chartwalk.mending.words import chords_of, no_chord
+from chartwalk.meter import Meter
+from chartwalk.musicxml.elements import direction_texts
 from chartwalk.musicxml.harmony import symbol
 from chartwalk.musicxml.measure import ZERO, Measure
-from chartwalk.musicxml.notices import Notice, at
 from chartwalk.musicxml.setting import Setting
 from chartwalk.musicxml.tune import Event
-from chartwalk.musicxml.words import direction_texts, looks_like_chords, no_chord
 
 Placing = tuple[Fraction, ChordSymbol]
 
@@ -36,7 +41,7 @@ def changes(
     carried: list[ChordSymbol] = []
     for bar, (measure, setting, tune) in enumerate(zip(measures, settings, tunes, strict=True)):
         length = tune[-1].end
-        placed, messages = _placed(measure, setting)
+        placed, messages = _placed(measure, setting, length)
         inside = [item for item in placed if item[0] < length]
         if carried and not any(not item[0] for item in inside):
             inside = [(ZERO, chord) for chord in carried] + inside
@@ -50,14 +55,17 @@ def changes(
     return tuple(result), tuple(notices)
 
 
-def _placed(measure: Measure, setting: Setting) -> tuple[list[Placing], tuple[str, ...]]:
+def _placed(
+    measure: Measure, setting: Setting, length: Fraction
+) -> tuple[list[Placing], tuple[str, ...]]:
     """Return the chords of a measure with their places, as the file has them."""
     placed: list[Placing] = []
     messages: tuple[str, ...] = ()
     for item in measure.harmonies:
-        if item.element.get("type") == "alternate":
-            continue
         chord, told = symbol(item.element, setting.key)
+        if item.element.get("type") == "alternate":
+            messages += (f"{chord or 'a chord'} stands as an alternative only: left out",)
+            continue
         messages += told
         if chord is not None:
             placed.append((item.at, chord))
@@ -66,9 +74,23 @@ def _placed(measure: Measure, setting: Setting) -> tuple[list[Placing], tuple[st
         texts = direction_texts(item.element)
         if any(no_chord(text) for text in texts) and item.at not in taken:
             placed.append((item.at, ChordSymbol.parse("N.C.")))
-        elif texts and looks_like_chords(texts[0]):
-            messages += (f"chords written as words are not read: {quoted(texts[0])}",)
+        elif texts and (chords := chords_of(texts[0])):
+            if any(place >= item.at for place in taken) or texts[0].startswith("("):
+                messages += (f"chords in words beside others are left out: {quoted(texts[0])}",)
+            else:
+                placed += _one_by_one(chords, item.at, length, (setting.meter or Meter()).beat)
+                messages += (f"the words {quoted(texts[0])} are read as chords",)
     return placed, messages
+
+
+def _one_by_one(
+    chords: Sequence[ChordSymbol], start: Fraction, length: Fraction, beat: Fraction
+) -> list[Placing]:
+    """Place chords that stand in words, evenly up to the end of the bar, on beats if they can."""
+    room = max(ZERO, length - start)
+    beats = room / beat // len(chords)
+    step = beats * beat if beats else room / len(chords)
+    return [(start + step * place, chord) for place, chord in enumerate(chords)]
 
 
 def _spread(
@@ -80,6 +102,9 @@ def _spread(
     onsets = [event.at for event in tune]
     spread = []
     for (place, chords), limit in zip(groups, ends, strict=True):
+        if len(chords) == 1:
+            spread.append(Change(place, chords[0]))
+            continue
         note_end = tune[bisect_right(onsets, place) - 1].end
         step = (min(note_end, limit) - place) / len(chords)
         spread += [Change(place + step * count, chord) for count, chord in enumerate(chords)]

@@ -9,8 +9,9 @@ from typing import Final
 from xml.etree.ElementTree import Element
 
 from chartwalk.chart import JUMPS, Sign
+from chartwalk.mending.words import road_sign
+from chartwalk.musicxml.elements import direction_texts
 from chartwalk.musicxml.measure import Measure, Placed
-from chartwalk.musicxml.words import direction_texts, road_sign
 
 SOUNDS: Final = {
     "dacapo": Sign.DC, "dalsegno": Sign.DS, "segno": Sign.SEGNO, "tocoda": Sign.TO_CODA,
@@ -49,13 +50,15 @@ def _signs(item: Placed) -> Iterator[Sign]:
     written = [sign for text in texts if (sign := road_sign(text))]
     if written and road_sign(texts[0]):
         written = written[:1]  # the phrase as a whole; its pieces say less
+    told = set()
     for sign in dict.fromkeys(written):
         if sign in JUMPS and (jumps := sounded & JUMPS):
             yield Sign(next(iter(jumps)).value + sign.value[2:])
             sounded -= JUMPS
         elif not (sign in _CODAS and sounded & _CODAS):
+            told.add(sign)
             yield sign
-    yield from sorted(sounded - set(written), key=str)
+    yield from sorted(sounded - told, key=str)
     drawn = element.find("direction-type/segno") is not None
     if drawn and not any(_family(sign) == "ds" for sign in (*written, *_sounded(element))):
         yield Sign.SEGNO

@@ -6,15 +6,16 @@ elements is of no consequence. A plain DOCTYPE is allowed, entity declarations a
 
 from dataclasses import dataclass
 from typing import Final
-from xml.etree.ElementTree import Element, ParseError
+from xml.etree.ElementTree import Element, ParseError, fromstring
 
 from defusedxml import DefusedXmlException
-from defusedxml.ElementTree import fromstring
+from defusedxml.ElementTree import XMLParser
 
-from chartwalk.musicxml.notices import refusal
+from chartwalk.mending.notices import refusal
 
-MAX_TAGS: Final = 2_000_000
-"""The most tags that are read: a tag takes far more memory than the bytes it is written in."""
+MAX_TAGS: Final = 1_000_000
+"""The most tags and attributes read: they take far more memory than the bytes they stand in."""
+CHUNK: Final = 2**14
 MAX_BARS: Final = 10_000
 ROOTS: Final = frozenset({"score-partwise", "score-timewise"})
 
@@ -62,10 +63,12 @@ def parse(data: bytes, name: str) -> Document:
 
 
 def _tree(data: bytes, name: str) -> Element:
-    if data.count(b"<") > MAX_TAGS:
-        raise refusal(f"the score has more than {MAX_TAGS} tags: no lead sheet does", name)
+    for sign, what in ((b"<", "tags"), (b"=", "attributes")):
+        if data.count(sign) > MAX_TAGS:
+            raise refusal(f"the score has more than {MAX_TAGS} {what}: no lead sheet does", name)
     try:
-        root: Element = fromstring(data, forbid_entities=True)
+        _check_prologue(data)
+        root = fromstring(data)
     except ParseError as error:
         line, column = error.position
         message = f"not well-formed XML: {str(error).partition(':')[0]}"
@@ -74,10 +77,37 @@ def _tree(data: bytes, name: str) -> Element:
         raise refusal("the score declares entities of its own, which are refused", name) from None
     except (ValueError, LookupError) as error:
         raise refusal(f"the text can't be read: {error}", name) from None
-    if any("}" in element.tag for element in root.iter()):
+    if any("}" in tag for tag in {element.tag for element in root.iter()}):
         for element in root.iter():
             element.tag = element.tag.rpartition("}")[2]
     return root
+
+
+class _RootReached(Exception):  # noqa: N818 (no error: the prologue is read)
+    """The root element begins: nothing can be declared from here on."""
+
+
+class _Prologue:
+    """What the parser builds of a prologue: nothing."""
+
+    def start(self, tag: str, attributes: object) -> None:
+        raise _RootReached
+
+    def close(self) -> None:
+        """Do nothing: there is no root, as the reading proper will tell."""
+
+
+def _check_prologue(data: bytes) -> None:
+    """Refuse entity declarations; they can stand nowhere but before the root (XML 1.0, 2.8).
+
+    The checking parser is slow, so it reads no further. Raises DefusedXmlException.
+    """
+    parser = XMLParser(target=_Prologue(), forbid_entities=True)
+    try:
+        for start in range(0, len(data), CHUNK):
+            parser.feed(data[start : start + CHUNK])
+    except _RootReached:
+        return
 
 
 def _partwise(root: Element) -> dict[str, tuple[Element, ...]]:

@@ -3,15 +3,16 @@
 import re
 from fractions import Fraction
 from functools import lru_cache
+from itertools import islice
 from typing import Final
 from xml.etree.ElementTree import Element
 
-LONGEST_QUOTE: Final = 40
+from chartwalk.mending.texts import one_line
+
+MOST_PIECES: Final = 40
+LONGEST_PIECE: Final = 400
 # The length is bounded: a number of a million digits is no number of music.
 _NUMBER: Final = re.compile(r"[+-]?(?:\d{1,9}(?:\.\d{0,12})?|\.\d{1,12})", re.ASCII)
-
-
-_CONTROL: Final = re.compile(r"[\x00-\x1f\x7f-\x9f]")
 
 
 def text_of(element: Element | None, path: str = "") -> str:
@@ -24,18 +25,14 @@ def text_of(element: Element | None, path: str = "") -> str:
     return one_line(element.text or "") if element is not None else ""
 
 
-def one_line(text: str) -> str:
-    """Return a text without line breaks and without characters that would steer a terminal."""
-    return " ".join(_CONTROL.sub(" ", text).split())
+def direction_texts(direction: Element) -> tuple[str, ...]:
+    """Return the words of a direction: put together first, then one by one if there are several.
 
-
-def quoted(text: str) -> str:
-    """Quote a text of the file for a warning, no longer than a line.
-
-    >>> quoted("It+6"), len(quoted("x" * 1000))
-    ("'It+6'", 43)
+    A phrase is often cut into pieces of different print. No sign is as long as what is cut off.
     """
-    return repr(text if len(text) <= LONGEST_QUOTE else f"{text[:LONGEST_QUOTE]}…")
+    found = islice(direction.iterfind("direction-type/words"), MOST_PIECES)
+    pieces = [piece for words in found if (piece := text_of(words)[:LONGEST_PIECE])]
+    return (" ".join(pieces), *pieces) if len(pieces) > 1 else tuple(pieces)
 
 
 @lru_cache(maxsize=4096)

@@ -15,19 +15,23 @@ Readings of what has no symbol of its own, each told with a warning:
 import re
 from collections.abc import Iterable
 from dataclasses import dataclass
+from functools import lru_cache
 from typing import Final
 from xml.etree.ElementTree import Element
 
 from chartwalk.chord import ChordError, ChordSymbol, Degree
+from chartwalk.chord.canonical import degrees_of
 from chartwalk.key import Key
-from chartwalk.musicxml.elements import quoted, text_of, whole
-from chartwalk.musicxml.kinds import BORROWED, KINDS, degrees_of, numbered_degree, spell
-from chartwalk.musicxml.words import no_chord
+from chartwalk.mending.texts import quoted
+from chartwalk.mending.words import no_chord
+from chartwalk.musicxml.elements import text_of, whole
+from chartwalk.musicxml.kinds import BORROWED, KINDS, numbered_degree, spell
 from chartwalk.pitch import Interval, Name
 
 _SCALES: Final = {"major": (0, 2, 4, 5, 7, 9, 11), "minor": (0, 2, 3, 5, 7, 8, 10)}
 _LEADING: Final = re.compile(r"(?:[b#♭♯](?:4|5|6|7|9|11|13))+")
 _SIGNS: Final = {-2: "bb", -1: "b", 1: "#", 2: "##"}
+LONGEST: Final = 80  # no symbol has more letters
 _ROOTS: Final = ("root", "numeral", "function")
 
 Read = tuple[ChordSymbol | None, tuple[str, ...]]
@@ -74,8 +78,9 @@ def symbol(harmony: Element, key: Key) -> Read:
     """
     chord, more = _first_chord(harmony)
     kind_element = next((child for child in chord if child.tag == "kind"), None)
-    kind = text_of(kind_element)
-    printed = "".join((kind_element.get("text") or "").split()) if kind_element is not None else ""
+    kind = text_of(kind_element)[:LONGEST]
+    text = kind_element.get("text", "") if kind_element is not None else ""
+    printed = "".join(text[:LONGEST].split())
     if kind == "none" or no_chord(printed):
         return ChordSymbol.parse("N.C."), ()
     root = _root(chord, key)
@@ -141,6 +146,7 @@ def _alterations(chord: Iterable[Element]) -> tuple[Alteration, ...]:
     return tuple(found)
 
 
+@lru_cache(maxsize=1024)
 def _on_root(
     root: Name, kind: str, printed: str, alterations: tuple[Alteration, ...]
 ) -> tuple[ChordSymbol, tuple[str, ...]]:

@@ -3,11 +3,15 @@
 Sources: MusicXML 4.0 ``movement-title``, ``work-title``, ``credit``, ``creator``.
 """
 
+from dataclasses import dataclass
+from typing import Final
 from xml.etree.ElementTree import Element
 
+from chartwalk.mending.notices import Notice
 from chartwalk.musicxml.document import Document, Part
-from chartwalk.musicxml.elements import text_of
-from chartwalk.musicxml.notices import Notice
+from chartwalk.musicxml.elements import text_of, whole
+
+MAKERS: Final = ("composer", "lyricist", "arranger")
 
 
 def title(root: Element, fallback: str) -> str:
@@ -26,20 +30,60 @@ def title(root: Element, fallback: str) -> str:
 
 
 def credit(root: Element) -> str:
-    """Return who made the song: every creator once, in the order of the file."""
-    creators = (text_of(creator) for creator in root.iterfind("identification/creator"))
-    return ", ".join(dict.fromkeys(name for name in creators if name))
+    """Return who made the song: every creator once, in the order of the file.
+
+    Where the file names none, those that the page prints as such.
+    """
+    creators = [text_of(creator) for creator in root.iterfind("identification/creator")]
+    printed = [
+        text_of(credit, "credit-words")
+        for credit in root.findall("credit")
+        if text_of(credit, "credit-type") in MAKERS
+    ]
+    names = creators if any(creators) else printed
+    return ", ".join(dict.fromkeys(name for name in names if name))
 
 
-def lead_part(document: Document) -> tuple[Part, tuple[Notice, ...]]:
-    """Return the part to read: the first with chord symbols, else with words, else the first."""
+@dataclass(frozen=True, slots=True)
+class Lead:
+    """The part that is read, and the one whose chord symbols are, which may be another."""
+
+    tune: Part
+    chords: Part
+
+
+def lead_of(document: Document) -> tuple[Lead, tuple[Notice, ...]]:
+    """Return what to read: the first part with chord symbols and words.
+
+    Where no part has both, the words' part lends the tune and the chords' part the chords, unless
+    one is written for an instrument in another key; else it is the first with either, or the first.
+    """
     parts = document.parts
-    chosen = next(
-        (part for tag in ("harmony", "lyric") for part in parts if part.has(tag)),
-        parts[0],
-    )
+    with_chords = [part for part in parts if part.has("harmony")]
+    with_words = [part for part in parts if part.has("lyric")]
+    both = [part for part in with_chords if any(part is other for other in with_words)]
+    tune = next(iter(both or with_words or with_chords or parts))
+    chords = tune if tune.has("harmony") else next(iter(with_chords), tune)
+    if _shift(tune) != _shift(chords):
+        tune = chords
     if len(parts) == 1:
-        return chosen, ()
-    name = f" ({chosen.name})" if chosen.name else ""
-    place = parts.index(chosen) + 1
-    return chosen, (Notice(f"of {len(parts)} parts only part {place}{name} is read"),)
+        return Lead(tune, chords), ()
+    if tune is chords:
+        told = f"of {len(parts)} parts only {_named(parts, tune)} is read"
+    else:
+        told = (
+            f"of {len(parts)} parts the tune is read from {_named(parts, tune)}, "
+            f"the chords from {_named(parts, chords)}"
+        )
+    return Lead(tune, chords), (Notice(told),)
+
+
+def _shift(part: Part) -> int:
+    """Return the semitones between a part's writing and its sound, octaves apart."""
+    stated = part.measures[0].find("attributes/transpose/chromatic")
+    return (whole(text_of(stated)) or 0) % 12
+
+
+def _named(parts: tuple[Part, ...], part: Part) -> str:
+    place = next(place for place, other in enumerate(parts, 1) if other is part)
+    return f"part {place}{f' ({part.name})' if part.name else ''}"

@@ -5,10 +5,10 @@ seventh), ``degree``, ``degree-alter`` and ``degree-type``. Four more values occ
 ``augmented-ninth``, ``minor-major``, ``maj69`` and the empty one.
 """
 
-from functools import lru_cache
 from typing import Final
 
-from chartwalk.chord import ChordError, ChordSymbol, Degree
+from chartwalk.chord import Degree
+from chartwalk.chord.canonical import degrees_of, suffix_of
 
 KINDS: Final = {
     "major": "", "minor": "m", "augmented": "aug", "diminished": "dim",
@@ -31,20 +31,7 @@ BORROWED: Final = {
 """Kinds without a symbol: the interval from the file's root to the root of a chord with the same
 keys, what follows that root, and the interval from it up to the bass."""
 
-NAMES: Final = tuple(dict.fromkeys([
-    *KINDS.values(), "7sus4", "9sus4", "13sus4", "sus2sus4", "m6/9", "m(maj9)", "maj7#5", "7b5",
-    "m9b5", "m11b5", "add9", "m(add9)",
-]))  # fmt: skip
-"""The endings that other chords are built upon, in the order in which they are tried."""
-
 LARGEST: Final = 21  # no degree lies more than three octaves up
-ALTERABLE: Final = frozenset({4, 5, 6, 9, 11, 13})
-
-
-@lru_cache(maxsize=1024)
-def degrees_of(suffix: str) -> frozenset[Degree]:
-    """Return the degrees that an ending asks for; raise ChordError where it can't be read."""
-    return frozenset(ChordSymbol.parse(f"C{suffix}").degrees)
 
 
 def numbered_degree(value: int, alter: int) -> Degree | None:
@@ -64,44 +51,10 @@ def numbered_degree(value: int, alter: int) -> Degree | None:
     return Degree(number, alter - (number == 7))
 
 
-@lru_cache(maxsize=1024)
 def spell(degrees: frozenset[Degree], own: str) -> str | None:
-    """Return an ending for these degrees, built upon ``own`` if possible; None where none fits.
+    """Return an ending for these degrees: ``own`` where it fits; None where none does.
 
-    >>> spell(degrees_of("7") | {Degree(9, -1)}, "7"), spell(degrees_of("maj7"), "")
-    ('7(b9)', 'maj7')
+    >>> spell(degrees_of("7") | {Degree(9, -1)}, "7"), spell(degrees_of("aug7"), "aug7")
+    ('7b9', 'aug7')
     """
-    for name in NAMES:
-        if _reads_as(name, degrees):
-            return name
-    candidates = [(own, _brackets(degrees_of(own), degrees))]
-    others = ((name, _brackets(degrees_of(name), degrees)) for name in NAMES)
-    candidates += sorted(others, key=lambda pair: len(pair[1]))
-    for name, pieces in candidates:
-        suffix = f"{name}({''.join(pieces)})"
-        if pieces and _reads_as(suffix, degrees):
-            return suffix
-    return None
-
-
-def _reads_as(suffix: str, degrees: frozenset[Degree]) -> bool:
-    try:
-        return degrees_of(suffix) == degrees
-    except ChordError:
-        return False
-
-
-def _brackets(held: frozenset[Degree], wanted: frozenset[Degree]) -> tuple[str, ...]:
-    """Return the pieces that turn one set of degrees into another: no3, b9, maj7, add11."""
-    added = sorted(wanted - held)
-    altered = {degree.number for degree in added if degree.alter}
-    left_out = sorted(degree for degree in held - wanted if degree.number not in altered)
-    return (*(f"no{degree.number}" for degree in left_out), *(_piece(degree) for degree in added))
-
-
-def _piece(degree: Degree) -> str:
-    if degree == Degree(7):
-        return "maj7"
-    if degree.alter and (degree.number in ALTERABLE or degree == Degree(7, -1)):
-        return degree.ascii
-    return f"add{degree.ascii}"
+    return own if degrees_of(own) == degrees else suffix_of(degrees)

@@ -1,31 +1,21 @@
-"""How long each bar is: full, a pickup, the half of a split bar, or one with a meter of its own.
+"""What decides how long each bar is: its notes, the signs before it, and the meter in force.
 
 Real files hardly ever mark a short measure ``implicit`` (MusicXML 4.0 ``measure``), so its length
 decides.
 """
 
 from collections import Counter
-from collections.abc import Sequence
-from dataclasses import dataclass
-from fractions import Fraction
+from collections.abc import Iterator, Sequence
 from typing import Final
 
+from chartwalk.mending.lengths import Measured, meter_of
+from chartwalk.mending.notices import Notice
 from chartwalk.meter import Meter
 from chartwalk.musicxml.elements import text_of
-from chartwalk.musicxml.measure import ZERO, Measure
-from chartwalk.musicxml.notices import Notice
-from chartwalk.musicxml.setting import Setting, meter_of
+from chartwalk.musicxml.measure import Measure
+from chartwalk.musicxml.setting import Setting
 
 SPLITS: Final = frozenset({"light-light", "heavy-light", "light-heavy", "heavy-heavy"})
-
-
-@dataclass(frozen=True, slots=True)
-class Span:
-    """A bar's meter and length, and whether it counts from the end."""
-
-    meter: Meter
-    length: Fraction
-    pickup: bool = False
 
 
 def usual_meter(
@@ -45,32 +35,17 @@ def usual_meter(
     return meter, (Notice(f"there is no meter: {meter} is assumed"),)
 
 
-def spans(
+def measured(
     measures: Sequence[Measure], settings: Sequence[Setting], usual: Meter
-) -> tuple[tuple[Span, ...], tuple[Notice, ...]]:
-    """Return every bar's length, and what had to be padded or cut."""
-    found: list[Span] = []
-    notices: list[Notice] = []
-    first_half = ZERO  # the bar before, if it was short and no second half itself
+) -> Iterator[Measured]:
+    """Yield what decides every bar's length."""
     for bar, (measure, setting) in enumerate(zip(measures, settings, strict=True)):
-        meter = setting.meter or usual
-        length = measure.length
-        short = 0 < length < meter.quarters
-        fills = first_half > 0 and first_half + length == meter.quarters
-        second = short and fills and (measure.implicit or _split(measures, bar))
-        if not length or length == meter.quarters:
-            span = Span(meter, meter.quarters)
-        elif short and (bar == 0 or second):
-            span = Span(meter, length, pickup=True)
-        else:
-            own = meter_of(length, meter.unit)
-            span = Span(own or meter, length if own else meter.quarters)
-            if not own:
-                verb = "filled up" if short else "cut"
-                notices.append(Notice(f"the bar's length fits no meter: {verb} to {meter}", bar))
-        found.append(span)
-        first_half = length if short and bar and not second else ZERO
-    return tuple(found), tuple(notices)
+        yield Measured(
+            measure.length,
+            setting.meter or usual,
+            split=bar > 0 and _split(measures, bar),
+            implicit=measure.implicit,
+        )
 
 
 def _split(measures: Sequence[Measure], bar: int) -> bool:

@@ -10,7 +10,9 @@ from typing import Final
 from xml.etree.ElementTree import Element
 
 from chartwalk.chart import Note, Syllable
-from chartwalk.musicxml.elements import one_line, whole
+from chartwalk.mending.notices import Notice
+from chartwalk.mending.texts import listed, one_line
+from chartwalk.musicxml.elements import whole
 from chartwalk.musicxml.tune import Event
 
 UNDERTIE: Final = "‿"
@@ -21,15 +23,10 @@ _ENDS_JOINED: Final = re.compile(r"[-‐]$")
 
 
 def verses(bars: Iterable[tuple[Event, ...]]) -> tuple[str, ...]:
-    """Return the numbers of the verses in their order: figures first, then names as they come.
-
-    More than twenty are no verses; the rest is left out.
-    """
+    """Return the numbers of the verses in their order: figures first, then names as they come."""
     found = dict.fromkeys(number(lyric) for bar in bars for event in bar for lyric in event.lyrics)
     places = {name: place for place, name in enumerate(found)}
-    return tuple(sorted(found, key=lambda name: (whole(name) or len(places) * 99, places[name])))[
-        :MAX_VERSES
-    ]
+    return tuple(sorted(found, key=lambda name: (whole(name) or len(places) * 99, places[name])))
 
 
 def number(lyric: Element) -> str:
@@ -38,25 +35,37 @@ def number(lyric: Element) -> str:
 
 
 def words(
-    bars: Sequence[tuple[Event, ...]], notes: Sequence[tuple[Note, ...]], order: Sequence[str]
-) -> tuple[tuple[tuple[Syllable, ...], ...], ...]:
+    bars: Sequence[tuple[Event, ...]], notes: Sequence[tuple[Note, ...]]
+) -> tuple[tuple[tuple[tuple[Syllable, ...], ...], ...], tuple[Notice, ...]]:
     """Return the words of every bar: a tuple of syllables a verse, without what holds at its end.
 
-    ``notes`` are the bars' notes, with their ties: a note that a tie leads into sings nothing.
+    ``notes`` are the bars' notes, with their ties: a note that a tie leads into sings nothing. More
+    than twenty are no verses. What is left out is told.
     """
+    order = verses(bars)
     result = []
+    silent: dict[str, int] = {}
     entering = False
-    for bar, tune in zip(bars, notes, strict=True):
+    for place, (bar, tune) in enumerate(zip(bars, notes, strict=True)):
         sung = []
         for event, note in zip(bar, tune, strict=True):
             if note.pitch is not None and not entering:
                 sung.append(event)
+            elif event.lyrics:
+                texts = (syllable(lyric).text for lyric in event.lyrics)
+                silent |= {text: place for text in texts if text and text not in silent}
             entering = note.tied
-        lines = [_strip([_syllable_of(event, verse) for event in sung]) for verse in order]
+        lines = [_strip(line) for line in _lines(sung, order[:MAX_VERSES])]
         while lines and not lines[-1]:
             lines.pop()
         result.append(tuple(lines))
-    return tuple(result)
+    told = []
+    if silent:
+        message = f"words under a rest or a held note are left out: {listed(silent)}"
+        told.append(Notice(message, min(silent.values())))
+    if len(order) > MAX_VERSES:
+        told.append(Notice(f"of {len(order)} verses the first {MAX_VERSES} are read"))
+    return tuple(result), tuple(told)
 
 
 def _strip(line: list[Syllable]) -> tuple[Syllable, ...]:
@@ -65,21 +74,27 @@ def _strip(line: list[Syllable]) -> tuple[Syllable, ...]:
     return tuple(line)
 
 
-def _syllable_of(event: Event, verse: str) -> Syllable:
-    return next(
-        (syllable(lyric) for lyric in event.lyrics if number(lyric) == verse),
-        HOLD,
-    )
+def _lines(sung: Sequence[Event], order: Sequence[str]) -> list[list[Syllable]]:
+    """Return a line for each verse, with a syllable for each note."""
+    lines = {verse: [HOLD] * len(sung) for verse in order}
+    for place, event in enumerate(sung):
+        for lyric in reversed(event.lyrics):  # of two for one verse the first counts
+            line = lines.get(number(lyric))
+            if line is not None:
+                line[place] = syllable(lyric)
+    return list(lines.values())
 
 
 def syllable(lyric: Element) -> Syllable:
     """Return what a lyric has sung on its note; only the last part of an elision can be joined."""
-    parts = [one_line(text.text or "") for text in lyric.findall("text")]
-    text = UNDERTIE.join(part for part in parts if part).replace(" ", UNDERTIE).replace("|", "")
-    hyphen = bool(_ENDS_JOINED.search(text))
-    text = _ENDS.sub("", text)
-    if not text.strip(UNDERTIE):
-        return HOLD
-    syllabics = [(element.text or "").strip() for element in lyric.findall("syllabic")]
-    joined = bool(syllabics) and syllabics[-1] in ("begin", "middle")
+    texts = [one_line(text.text or "") for text in lyric.findall("text")]
+    text, hyphen = UNDERTIE.join(filter(None, texts)), False
+    if not text.isalnum():
+        text = text.replace(" ", UNDERTIE).replace("|", "")
+        hyphen = bool(_ENDS_JOINED.search(text))
+        text = _ENDS.sub("", text)
+        if not text.strip(UNDERTIE):
+            return HOLD
+    syllabics = lyric.findall("syllabic")
+    joined = bool(syllabics) and (syllabics[-1].text or "").strip() in ("begin", "middle")
     return Syllable(text, joined or hyphen)

@@ -16,9 +16,11 @@ from itertools import zip_longest
 from typing import Final
 from xml.etree.ElementTree import Element
 
-from chartwalk.musicxml.elements import number, one_line, text_of
+from chartwalk.mending.texts import one_line
+from chartwalk.musicxml.elements import number, text_of
 
 ZERO: Final = Fraction(0)
+FINEST: Final = 10**9  # no place has a larger denominator: 2^9 * 3^3 * 5 * 7 * 11 * 13 is below
 NOTE_TYPES: Final = {
     "maxima": Fraction(32), "long": Fraction(16), "breve": Fraction(8), "whole": Fraction(4),
     "half": Fraction(2), "quarter": Fraction(1), "eighth": Fraction(1, 2),
@@ -52,11 +54,13 @@ class Measure:
 
     ``length`` is where the last note of any voice ends, 0 in a measure without notes. A
     whole-measure rest is as long as its bar, whatever duration it states, and does not count;
-    ``implicit`` is the file's own word for a measure that is not counted.
+    ``implicit`` is the file's own word for a measure that is not counted; ``in_order`` tells that
+    the notes of the file follow one another in time, as they do where only one voice is written.
     """
 
     number: str
     implicit: bool = False
+    in_order: bool = True
     length: Fraction = ZERO
     notes: tuple[Placed, ...] = ()
     harmonies: tuple[Placed, ...] = ()
@@ -72,11 +76,8 @@ class Measure:
 
 def measures(elements: Iterable[Element]) -> tuple[Measure, ...]:
     """Lay out the measures of a part, one after the other."""
-    laid, divisions = [], Fraction(1)
-    for place, element in enumerate(elements, 1):
-        measure, divisions = _lay_out(element, str(place), divisions)
-        laid.append(measure)
-    return tuple(laid)
+    units = _Units()
+    return tuple(_lay_out(element, str(place), units) for place, element in enumerate(elements, 1))
 
 
 def with_directions(own: tuple[Measure, ...], top: tuple[Measure, ...]) -> tuple[Measure, ...]:
@@ -94,37 +95,91 @@ def with_directions(own: tuple[Measure, ...], top: tuple[Measure, ...]) -> tuple
     )
 
 
-def _lay_out(element: Element, counted: str, divisions: Fraction) -> tuple[Measure, Fraction]:
-    """Walk through one measure; return it and the divisions in force at its end."""
+def with_harmonies(own: tuple[Measure, ...], other: tuple[Measure, ...]) -> tuple[Measure, ...]:
+    """Add the chord symbols of another part."""
+    pairs = zip_longest(own, other[: len(own)])
+    return tuple(
+        replace(measure, harmonies=beside.harmonies) if beside else measure
+        for measure, beside in pairs
+    )
+
+
+class _Units:
+    """The unit in which a part counts its lengths, as it stands while the part is read."""
+
+    def __init__(self) -> None:
+        self._divisions = Fraction(1)
+        self._known: dict[str, Fraction | None] = {}
+
+    def state(self, divisions: Fraction | None) -> None:
+        """Have so many units make a quarter note from here on; what can't be is passed over."""
+        if divisions and divisions > 0:
+            self._divisions = divisions
+            self._known.clear()
+
+    def quarters(self, text: str) -> Fraction | None:
+        """Return a number of units in quarter notes; None where the text is no number."""
+        if text not in self._known:
+            stated = number(text)
+            self._known[text] = None if stated is None else _bounded(stated / self._divisions)
+        return self._known[text]
+
+    def length_of(self, note: Element) -> Fraction:
+        """Return a note's length in quarter notes, never negative.
+
+        The stated duration counts; the written value steps in where the duration is missing, or
+        where a tuplet's was rounded by less than one division.
+        """
+        length = self.quarters(note.findtext("duration", ""))
+        if length is None or length.numerator < 0:
+            return _written_length(note) or ZERO
+        if note.find("time-modification") is None:
+            return length
+        written = _written_length(note)
+        rounded = written is not None and abs(length - written) * self._divisions < 1
+        return written if written is not None and rounded else length
+
+
+def _bounded(place: Fraction) -> Fraction:
+    """Return a place or a length no finer than any music: sums stay short whatever a file says."""
+    return place if place.denominator <= FINEST else place.limit_denominator(FINEST)
+
+
+def _lay_out(element: Element, counted: str, units: _Units) -> Measure:
+    """Walk through one measure; ``counted`` is its number where it has none."""
     placed: dict[str, list[Placed]] = {}
     barlines = []
     cursor = onset = end = ZERO
+    in_order = True
     for child in element:
         tag = child.tag
         if tag == "note":
             if child.find("grace") is not None:
                 continue
-            length = note_length(child, divisions)
+            length = units.length_of(child)
             if child.find("chord") is None:
-                onset, cursor = cursor, cursor + length
+                onset, cursor = cursor, _bounded(cursor + length)
             placed.setdefault(tag, []).append(Placed(onset, child, length))
             rest = child.find("rest")
-            if rest is None or rest.get("measure") != "yes":
-                end = max(end, cursor)
+            if cursor > end and (rest is None or rest.get("measure") != "yes"):
+                end = cursor
         elif tag in ("backup", "forward"):
-            length = (number(text_of(child, "duration")) or ZERO) / divisions
-            cursor = cursor + abs(length) if tag == "forward" else max(ZERO, cursor - abs(length))
+            in_order = in_order and tag == "forward"
+            length = abs(units.quarters(text_of(child, "duration")) or ZERO)
+            ahead = cursor + length if tag == "forward" else cursor - length
+            cursor = _bounded(max(ZERO, ahead))
             end = max(end, cursor)
         elif tag == "barline":
             barlines.append(Barline(_is_left(child, cursor), child))
         elif tag in ("harmony", "direction", "sound", "attributes"):
-            shift = (number(text_of(child, "offset")) or ZERO) / divisions
-            placed.setdefault(tag, []).append(Placed(max(ZERO, cursor + shift), child))
-            stated = number(text_of(child, "divisions"))
-            divisions = stated if stated and stated > 0 else divisions
-    measure = Measure(
+            shift = units.quarters(child.findtext("offset", ""))
+            at = _bounded(max(ZERO, cursor + shift)) if shift else cursor
+            placed.setdefault(tag, []).append(Placed(at, child))
+            units.state(number(child.findtext("divisions", "")))
+    return Measure(
         number=one_line(element.get("number", "")) or counted,
         implicit=element.get("implicit") == "yes",
+        in_order=in_order,
         length=end,
         notes=tuple(placed.get("note", ())),
         harmonies=tuple(placed.get("harmony", ())),
@@ -133,7 +188,6 @@ def _lay_out(element: Element, counted: str, divisions: Fraction) -> tuple[Measu
         attributes=tuple(placed.get("attributes", ())),
         barlines=tuple(barlines),
     )
-    return measure, divisions
 
 
 def _is_left(barline: Element, cursor: Fraction) -> bool:
@@ -144,23 +198,6 @@ def _is_left(barline: Element, cursor: Fraction) -> bool:
     repeat = barline.find("repeat")
     forward = repeat is not None and repeat.get("direction") == "forward"
     return cursor == 0 and (location == "middle" or forward)
-
-
-def note_length(note: Element, divisions: Fraction) -> Fraction:
-    """Return a note's length in quarter notes, never negative.
-
-    The stated duration counts; the written value steps in where the duration is missing, or where
-    a tuplet's was rounded by less than one division.
-    """
-    stated = number(text_of(note, "duration"))
-    if stated is None or stated < 0:
-        return _written_length(note) or ZERO
-    length = stated / divisions
-    if note.find("time-modification") is None:
-        return length
-    written = _written_length(note)
-    rounded = written is not None and abs(length - written) * divisions < 1
-    return written if written is not None and rounded else length
 
 
 def _written_length(note: Element) -> Fraction | None:

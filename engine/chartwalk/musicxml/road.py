@@ -13,37 +13,18 @@ from typing import Final
 from xml.etree.ElementTree import Element
 
 from chartwalk.chart import MOST_TIMES, RoadMark, Sign
+from chartwalk.mending.codas import BareCoda
+from chartwalk.mending.marks import Marks, with_all
+from chartwalk.mending.mend import Road
+from chartwalk.mending.words import times_word
 from chartwalk.musicxml.directions import directed
-from chartwalk.musicxml.elements import text_of, whole
-from chartwalk.musicxml.marks import Marks, with_all
+from chartwalk.musicxml.elements import direction_texts, text_of, whole
 from chartwalk.musicxml.measure import Barline, Measure
-from chartwalk.musicxml.words import direction_texts, times_word
 
 MOST_PASSES: Final = 32
 _RANGE: Final = re.compile(r"(\d{1,2})(?:\s*[-–]\s*(\d{1,2}))?", re.ASCII)
 
 _GOAL: Final = re.compile(r"\b(?:al|to)\b")
-
-
-@dataclass(frozen=True, slots=True)
-class BareCoda:
-    """A coda sign without a word: the bar at whose end it lets leave, and where it lets land.
-
-    ``at_start`` tells that it stands at the very start of a bar, where only custom decides.
-    """
-
-    leave: int
-    land: int
-    at_start: bool
-
-
-@dataclass(frozen=True, slots=True)
-class Road:
-    """What the page shows: marks by bar, coda signs without a word, bars where an ending stops."""
-
-    marks: Marks
-    codas: tuple[BareCoda, ...] = ()
-    stops: frozenset[int] = frozenset()
 
 
 @dataclass(slots=True)

@@ -7,9 +7,9 @@ from collections.abc import Iterator, Sequence
 from fractions import Fraction
 
 from chartwalk.chart import Bar, Section
-from chartwalk.musicxml.elements import text_of
+from chartwalk.mending.words import section_word
+from chartwalk.musicxml.elements import direction_texts, text_of
 from chartwalk.musicxml.measure import Measure
-from chartwalk.musicxml.words import direction_texts, section_word
 
 
 def sections(bars: Sequence[Bar], measures: Sequence[Measure]) -> tuple[Section, ...]:

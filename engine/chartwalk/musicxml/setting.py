@@ -1,27 +1,29 @@
 """What holds from bar to bar: key, meter, tempo and feel.
 
-Sources: MusicXML 4.0 ``key``, ``time``, ``metronome``, ``sound`` (``tempo`` in quarter notes a
-minute), ``swing``.
+Sources: MusicXML 4.0 ``key``, ``time``; a signature for one staff of several bears its number.
 """
 
-import re
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable
 from dataclasses import dataclass, replace
 from fractions import Fraction
+from functools import lru_cache
 from typing import Final
 from xml.etree.ElementTree import Element
 
-from chartwalk.chart import DEFAULT_TEMPO
+from chartwalk.chart import DEFAULT_TEMPO, FASTEST, SLOWEST
 from chartwalk.key import Key
+from chartwalk.mending.lengths import meter_of
+from chartwalk.mending.notices import Notice, at
+from chartwalk.mending.texts import quoted
 from chartwalk.meter import UNITS, Meter
-from chartwalk.musicxml.elements import number, quoted, text_of, whole
-from chartwalk.musicxml.measure import NOTE_TYPES, Measure, Placed
-from chartwalk.musicxml.notices import Notice, at
-from chartwalk.musicxml.words import direction_texts, feel_word
+from chartwalk.musicxml.elements import text_of, whole
+from chartwalk.musicxml.measure import Measure, Placed
+from chartwalk.musicxml.tempo import feel_of, tempo_after
 
-SLOWEST, FASTEST = Fraction(10), Fraction(600)  # quarter notes a minute that can be meant
 TEMPO_GRAIN: Final = 1000  # 133.33333 is 400/3
-_FIRST_NUMBER: Final = re.compile(r"\d+(?:\.\d+)?", re.ASCII)
+_MODES: Final = frozenset({"", "none", "major", "minor"})
+
+Said = tuple[str, ...]
 
 
 @dataclass(frozen=True, slots=True)
@@ -37,17 +39,27 @@ class Setting:
     feel: str = "straight"
 
     def tempo(self, meter: Meter, first: Meter) -> Fraction:
-        """Return the beats a minute of a meter; ``first`` gives the beat of the usual tempo.
+        """Return the beats a minute of a meter, within what a chart can hold.
+
+        ``first`` gives the beat of the usual tempo.
 
         >>> Setting(quarters=Fraction(126)).tempo(Meter(6, 8), Meter(6, 8))
         Fraction(84, 1)
         """
-        quarters = self.quarters or DEFAULT_TEMPO * first.beat
-        return (quarters / meter.beat).limit_denominator(TEMPO_GRAIN)
+        return _beats_a_minute(self.quarters, meter, first)
 
 
-def follow(measures: Iterable[Measure]) -> tuple[tuple[Setting, ...], tuple[Notice, ...]]:
-    """Return what holds in each measure.
+@lru_cache(maxsize=256)
+def _beats_a_minute(quarters: Fraction | None, meter: Meter, first: Meter) -> Fraction:
+    tempo = (quarters or DEFAULT_TEMPO * first.beat) / meter.beat
+    tempo = tempo.limit_denominator(TEMPO_GRAIN)
+    return max(Fraction(SLOWEST), min(Fraction(FASTEST), tempo))
+
+
+def follow(
+    measures: Iterable[Measure], staff: int = 1
+) -> tuple[tuple[Setting, ...], tuple[Notice, ...]]:
+    """Return what holds in each measure of a staff.
 
     What is written after a measure's first note holds from the next measure on, the feel excepted.
     """
@@ -55,17 +67,25 @@ def follow(measures: Iterable[Measure]) -> tuple[tuple[Setting, ...], tuple[Noti
     settings: list[Setting] = []
     notices: list[Notice] = []
     for bar, measure in enumerate(measures):
-        now, later = _split(measure.attributes)
-        here, said = _attributes(held, now)
-        tempos, next_tempos = _split(_sounding(measure))
-        here = replace(
-            here, quarters=_tempo(tempos) or here.quarters, feel=_feel(measure) or here.feel
-        )
+        here = held
+        if measure.attributes or measure.directions or measure.sounds:
+            here, held, said = _measured(held, measure, staff)
+            notices += at(bar, said)
         settings.append(here)
-        held, said_later = _attributes(here, later)
-        held = replace(held, quarters=_tempo(next_tempos) or held.quarters)
-        notices += at(bar, said + said_later)
     return tuple(settings), tuple(notices)
+
+
+def _measured(held: Setting, measure: Measure, staff: int) -> tuple[Setting, Setting, Said]:
+    """Return what holds in a measure, what holds after it, and what can't be kept."""
+    now, next_ = _split(measure.attributes)
+    here, said = _attributes(held, now, staff)
+    sounding = measure.directions + measure.sounds
+    tempos, next_tempos = _split(sounding)
+    quarters, told = tempo_after(here.quarters, tempos)
+    here = replace(here, quarters=quarters, feel=feel_of(sounding) or here.feel)
+    later, said_later = _attributes(here, next_, staff)
+    quarters, told_later = tempo_after(later.quarters, next_tempos)
+    return here, replace(later, quarters=quarters), (*said, *said_later, *told, *told_later)
 
 
 def _split(placed: Iterable[Placed]) -> tuple[list[Placed], list[Placed]]:
@@ -73,32 +93,38 @@ def _split(placed: Iterable[Placed]) -> tuple[list[Placed], list[Placed]]:
     return [item for item in placed if not item.at], [item for item in placed if item.at]
 
 
-def _sounding(measure: Measure) -> Iterator[Placed]:
-    """Yield the directions and sounds that may give a tempo."""
-    yield from measure.directions
-    yield from measure.sounds
-
-
-def _attributes(held: Setting, placed: Iterable[Placed]) -> tuple[Setting, tuple[str, ...]]:
-    messages: tuple[str, ...] = ()
+def _attributes(held: Setting, placed: Iterable[Placed], staff: int) -> tuple[Setting, Said]:
+    messages: Said = ()
     for item in placed:
         for element in item.element:
+            if whole(element.get("number", "1")) != staff and element.get("number"):
+                continue
             if element.tag == "key":
-                held = replace(held, key=_key(element) or held.key)
-            elif element.tag == "time" and element.find("senza-misura") is None:
+                key, said = _key(element)
+                held = replace(held, key=key or held.key)
+                messages += said
+            elif element.tag == "time":
                 meter = _meter(element)
-                if meter is None:
+                if element.find("senza-misura") is not None:
+                    messages += ("a passage without a meter is read in the meter before it",)
+                elif meter is None:
                     messages += (f"the meter {_quoted_time(element)} can't be read: left out",)
                 held = replace(held, meter=meter or held.meter)
     return held, messages
 
 
-def _key(element: Element) -> Key | None:
+def _key(element: Element) -> tuple[Key | None, Said]:
     fifths = whole(text_of(element, "fifths"))
     if fifths is None:
-        return None
-    mode = "minor" if text_of(element, "mode").lower() == "minor" else "major"
-    return Key(max(-7, min(7, fifths)), mode)
+        return None, ("a key without a count of sharps or flats can't be read: left out",)
+    mode = text_of(element, "mode").lower()
+    key = Key(max(-7, min(7, fifths)), "minor" if mode == "minor" else "major")
+    messages: Said = ()
+    if abs(fifths) > 7:
+        messages += (f"a key of {abs(fifths)} sharps or flats is read as {key}",)
+    if mode not in _MODES:
+        messages += (f"the mode {quoted(mode)} is not kept: its signature is read as {key}",)
+    return key, messages
 
 
 def _meter(element: Element) -> Meter | None:
@@ -116,55 +142,3 @@ def _meter(element: Element) -> Meter | None:
 
 def _quoted_time(element: Element) -> str:
     return quoted(f"{text_of(element, 'beats')}/{text_of(element, 'beat-type')}")
-
-
-def meter_of(quarters: Fraction, unit: int) -> Meter | None:
-    """Return the meter of a bar's length, counted in the given unit or the next finer that fits.
-
-    >>> str(meter_of(Fraction(3), 4)), str(meter_of(Fraction(7, 2), 4)), meter_of(Fraction(1, 3), 4)
-    ('3/4', '7/8', None)
-    """
-    for finer in UNITS:
-        count = quarters * finer / 4
-        if finer >= unit and count.denominator == 1:
-            return Meter(int(count), finer) if 1 <= count <= 99 else None
-    return None
-
-
-def _tempo(placed: Iterable[Placed]) -> Fraction | None:
-    """Return the last tempo given, in quarter notes a minute; what sounds goes before the print."""
-    found = None
-    for item in placed:
-        tempo = _stated_tempo(item.element) or _printed_tempo(item.element)
-        if tempo is not None and SLOWEST <= tempo <= FASTEST:
-            found = tempo
-    return found
-
-
-def _stated_tempo(element: Element) -> Fraction | None:
-    sound = element if element.tag == "sound" else element.find("sound")
-    return number(sound.get("tempo", "")) if sound is not None else None
-
-
-def _printed_tempo(element: Element) -> Fraction | None:
-    mark = element.find("direction-type/metronome")
-    found = _FIRST_NUMBER.search(text_of(mark, "per-minute"))
-    if mark is None or not found:
-        return None
-    unit = NOTE_TYPES.get(text_of(mark, "beat-unit"))
-    dots = min(len(mark.findall("beat-unit-dot")), 4)
-    rate = number(found[0])
-    return rate * unit * (2 - Fraction(1, 2**dots)) if unit and rate else None
-
-
-def _feel(measure: Measure) -> str | None:
-    """Return the feel that a measure's ``swing`` element or words set, if any."""
-    swings = [swing for item in _sounding(measure) for swing in item.element.iter("swing")]
-    if swings:
-        return "straight" if _is_straight(swings[-1]) else "swing"
-    texts = (text for item in measure.directions for text in direction_texts(item.element))
-    return next((feel for text in texts if (feel := feel_word(text))), None)
-
-
-def _is_straight(swing: Element) -> bool:
-    return swing.find("straight") is not None or text_of(swing, "first") == text_of(swing, "second")

@@ -4,15 +4,16 @@ Sources: MusicXML 4.0 ``note``, ``chord``, ``tie``, ``tied``, ``notehead`` (rhyt
 tune), ``cue`` (a cue is another player's).
 """
 
-from collections import Counter
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, replace
 from fractions import Fraction
+from functools import lru_cache
 from itertools import groupby
 from typing import Final
 from xml.etree.ElementTree import Element
 
 from chartwalk.chart import Note
+from chartwalk.mending.texts import one_line
 from chartwalk.musicxml.elements import text_of, whole
 from chartwalk.musicxml.measure import ZERO, Measure, Placed
 from chartwalk.pitch import Name, Pitch
@@ -40,12 +41,12 @@ class Event:
 
 def main_voice(measures: Iterable[Measure]) -> Voice:
     """Return the staff and voice that hold the tune: the first with notes, top staff first."""
-    sounding = Counter(
-        _voice(item.element)
-        for measure in measures
-        for item in measure.notes
-        if _pitch(item.element) is not None
-    )
+    sounding: set[Voice] = set()
+    for measure in measures:
+        for item in measure.notes:
+            voice = voice_of(item.element)
+            if voice not in sounding and _pitch(item.element) is not None:
+                sounding.add(voice)
     return min(sounding, key=lambda voice: (voice[0], len(voice[1]), voice[1]), default=(1, "1"))
 
 
@@ -54,39 +55,59 @@ def events(measure: Measure, voice: Voice, length: Fraction) -> tuple[Event, ...
 
     A measure where the voice is silent lends the next voice of its staff.
     """
-    notes = [item for item in measure.notes if item.length > 0]
-    own = [item for item in notes if _voice(item.element) == voice]
+    notes = [item for item in measure.notes if item.length]
+    own = [item for item in notes if voice_of(item.element) == voice]
     if not own:
-        staff = [item for item in notes if _voice(item.element)[0] == voice[0]]
-        heard = sorted(_voice(item.element) for item in staff if _pitch(item.element))
-        own = [item for item in staff if heard and _voice(item.element) == heard[0]]
-    own.sort(key=lambda item: item.at)
+        staff = [item for item in notes if voice_of(item.element)[0] == voice[0]]
+        heard = sorted(voice_of(item.element) for item in staff if _pitch(item.element))
+        own = [item for item in staff if heard and voice_of(item.element) == heard[0]]
+    if not measure.in_order:
+        own.sort(key=lambda item: item.at)
     tops = [_top(list(group)) for _, group in groupby(own, key=lambda item: item.at)]
     return _filled(tops, length)
 
 
-def _voice(note: Element) -> Voice:
-    return whole(text_of(note, "staff")) or 1, text_of(note, "voice") or "1"
+def voice_of(note: Element) -> Voice:
+    """Return the staff and the voice of a note."""
+    return _named_voice(note.findtext("staff", "1"), note.findtext("voice", "1"))
+
+
+@lru_cache(maxsize=256)
+def _named_voice(staff: str, voice: str) -> Voice:
+    return whole(staff) or 1, one_line(voice) or "1"
 
 
 def _top(chord: Sequence[Placed]) -> Event:
     """Return the highest note of those that start together, with the lyrics of all."""
-    pitched = [(pitch, item) for item in chord if (pitch := _pitch(item.element)) is not None]
     lyrics = tuple(lyric for item in chord for lyric in item.element.findall("lyric"))
+    pitched = [(pitch, item) for item in chord if (pitch := _pitch(item.element)) is not None]
     if not pitched:
         return Event(chord[0].at, max(item.length for item in chord), lyrics=lyrics)
-    pitch, item = max(pitched, key=lambda pair: pair[0])
-    ties = {tie.get("type") for tie in item.element.iter() if tie.tag in ("tie", "tied")}
+    pitch, item = max(pitched, key=lambda pair: pair[0]) if len(pitched) > 1 else pitched[0]
+    ties = _ties(item.element)
     return Event(item.at, item.length, pitch, "start" in ties, "stop" in ties, lyrics)
+
+
+def _ties(note: Element) -> set[str | None]:
+    """Return the types of a note's ties, as they sound and as they are drawn."""
+    notations = note.find("notations")
+    drawn = notations.findall("tied") if notations is not None else []
+    return {tie.get("type") for tie in note.findall("tie") + drawn}
 
 
 def _pitch(note: Element) -> Pitch | None:
     """Return the pitch of a note of the tune; None for rests, cues, slashes and drums."""
     element = note.find("pitch")
-    if element is None or note.find("cue") is not None or text_of(note, "notehead") == "slash":
+    if element is None or note.find("cue") is not None:
         return None
-    step, octave = text_of(element, "step"), whole(text_of(element, "octave"))
-    alter = whole(text_of(element, "alter") or "0")
+    if note.findtext("notehead", "").strip() == "slash":
+        return None
+    return _pitch_of(*(element.findtext(tag, "").strip() for tag in ("step", "alter", "octave")))
+
+
+@lru_cache(maxsize=1024)
+def _pitch_of(step: str, altered: str, octaves: str) -> Pitch | None:
+    alter, octave = whole(altered or "0"), whole(octaves)
     if len(step) != 1 or step not in "ABCDEFG" or octave is None or octave not in OCTAVES:
         return None
     return Pitch(Name(step, alter if alter is not None and abs(alter) <= 2 else 0), octave)
@@ -97,14 +118,18 @@ def _filled(found: Iterable[Event], length: Fraction) -> tuple[Event, ...]:
     filled: list[Event] = []
     end = ZERO
     for event in found:
-        if event.at >= length:
-            break
-        if event.at > end:
-            filled.append(Event(end, event.at - end))
-        elif filled and event.at < end:
-            filled[-1] = replace(filled[-1], length=event.at - filled[-1].at)
-        end = min(event.end, length)
-        filled.append(replace(event, length=end - event.at))
+        if event.at != end:
+            if event.at >= length:
+                break
+            if event.at > end:
+                filled.append(Event(end, event.at - end))
+            elif filled:
+                filled[-1] = replace(filled[-1], length=event.at - filled[-1].at)
+        end = event.end
+        if end >= length:
+            filled.append(replace(event, length=length - event.at))
+            return tuple(filled)
+        filled.append(event)
     if end < length:
         filled.append(Event(end, length - end))
     return tuple(filled)

@@ -10,12 +10,14 @@ Rules
 - After a D.C. or D.S. the repeats already taken are not taken again and the last ending is played
   (MusicXML 4.0 ``repeat`` ``after-jump``; Gehrkens sections 36-39, "senza replica").
 - To Coda and Fine count only after a D.C. or D.S.; after al Coda, Fine counts in the coda alone.
+  On the bar line of a repeat they count once it has been taken (common practice, no source).
 - A jump is taken once, the first time it is reached without a repeat left to take (MusicXML 4.0
   ``sound``: dacapo and dalsegno the first time through).
+- A sign that no jump makes use of is read over, and told as a notice; so is a bar never played.
 """
 
-from chartwalk.roadmap.goals import idle_signs
+from chartwalk.roadmap.notices import road_notices
 from chartwalk.roadmap.repeats import Ending, Repeat, find_repeats
 from chartwalk.roadmap.walk import Step, ordinal, unroll
 
-__all__ = ["Ending", "Repeat", "Step", "find_repeats", "idle_signs", "ordinal", "unroll"]
+__all__ = ["Ending", "Repeat", "Step", "find_repeats", "ordinal", "road_notices", "unroll"]

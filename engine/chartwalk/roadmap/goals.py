@@ -27,12 +27,13 @@ Wrong = tuple[int, str]
 class Goals:
     """The one jump of a chart: its kind, the bar it leads back to and the bar of the coda.
 
-    Bars are indices from 0; ``jump`` is None in a chart without D.C. or D.S.
+    Bars are indices from 0; ``jump`` is None in a chart without D.C. or D.S., and ``coda`` counts
+    only where the jump leads to one.
     """
 
     jump: Sign | None = None
     target: int = 0
-    coda: int | None = None
+    coda: int = 0
 
 
 def find_goals(bars: Sequence[Bar]) -> tuple[Goals, tuple[Problem, ...]]:
@@ -48,7 +49,7 @@ def find_goals(bars: Sequence[Bar]) -> tuple[Goals, tuple[Problem, ...]]:
     if jumps:
         sign = jumps[0][1]
         target = at[Sign.SEGNO][0] if sign in TO_SEGNO and at[Sign.SEGNO] else 0
-        goals = Goals(sign, target, at[Sign.CODA][0] if at[Sign.CODA] else None)
+        goals = Goals(sign, target, at[Sign.CODA][0] if at[Sign.CODA] else 0)
     wrong = [*_doubles(bars, at, jumps), *_aims(at, jumps)]
     return goals, tuple(
         Problem(message, bar=bars[index].number, index=index) for index, message in wrong
@@ -56,18 +57,22 @@ def find_goals(bars: Sequence[Bar]) -> tuple[Goals, tuple[Problem, ...]]:
 
 
 def _doubles(bars: Sequence[Bar], at: Places, jumps: Sequence[Jump]) -> Iterator[Wrong]:
-    """Find the signs that may stand once and stand twice."""
-    for sign in (Sign.SEGNO, Sign.CODA):
-        for index in at[sign][1:]:
-            first = bars[at[sign][0]].number
-            yield index, f"a second {sign.value}; the first stands in bar {first}"
+    """Find the goals and jumps that may stand once and stand twice.
+
+    Goals that no jump makes use of may stand as often as they like: a player reads over them.
+    """
+    signs = {sign for _, sign in jumps}
+    for goal, users in ((Sign.SEGNO, TO_SEGNO), (Sign.CODA, AL_CODA)):
+        for index in at[goal][1:] if signs & users else ():
+            first = bars[at[goal][0]].number
+            yield index, f"a second {goal.value}; the first stands in bar {first}"
     for index, sign in jumps[1:]:
         words = f"{sign.words} and {jumps[0][1].words}"
         yield index, f"{words} in one chart: keep one jump"
 
 
 def _aims(at: Places, jumps: Sequence[Jump]) -> Iterator[Wrong]:
-    """Find the jump without its goals, and the coda that no jump leads to."""
+    """Find the jump without its goals, and goals that stand where it can't reach them."""
     index, sign = jumps[0] if jumps else (0, None)
     words = sign.words if sign else ""
     for needed, goals in NEEDS:
@@ -77,25 +82,6 @@ def _aims(at: Places, jumps: Sequence[Jump]) -> Iterator[Wrong]:
                     yield index, f"{words} without a {GOALS[goal]}"
     if sign in TO_SEGNO and at[Sign.SEGNO] and at[Sign.SEGNO][0] > index:
         yield index, f"{words} before its segno"
-    if sign not in AL_CODA and at[Sign.CODA]:
-        why = f"the {words} does not say al Coda" if sign else "write D.C. or D.S. al Coda"
-        yield at[Sign.CODA][0], f"a coda that no jump leads to: {why}"
     both = sign in AL_CODA and at[Sign.CODA] and at[Sign.TO_CODA]
     if both and at[Sign.CODA][0] <= at[Sign.TO_CODA][0]:
         yield at[Sign.CODA][0], "the coda stands before its To Coda"
-
-
-def idle_signs(bars: Sequence[Bar]) -> tuple[Problem, ...]:
-    """Return the signs that a sound road passes by, which a slip of the pen may have left alone."""
-    jump = find_goals(bars)[0].jump
-    idle = {
-        Sign.SEGNO: jump not in TO_SEGNO,
-        Sign.TO_CODA: jump not in AL_CODA,
-        Sign.FINE: jump is None,
-    }
-    return tuple(
-        Problem(f"a {mark.sign.words} that no jump makes use of", bar=bar.number, index=index)
-        for index, bar in enumerate(bars)
-        for mark in bar.marks
-        if idle.get(mark.sign)
-    )

@@ -12,6 +12,9 @@ from chartwalk.roadmap.repeats import Ending, Repeat, find_repeats
 SUFFIXES: Final = {1: "st", 2: "nd", 3: "rd"}
 MAX_STEPS: Final = 100_000  # nested repeats multiply; nobody plays this many bars
 
+Next = tuple[int | None, str | None, bool]
+"""The next bar (None: the end), why if it is no neighbour, and whether it is no repeat's return."""
+
 
 @dataclass(frozen=True, slots=True)
 class Step:
@@ -39,23 +42,40 @@ def ordinal(number: int) -> str:
     return f"{number}{'th' if teen else SUFFIXES.get(number % 10, 'th')}"
 
 
+@dataclass(frozen=True, slots=True)
+class Walked:
+    """A road from end to end: its repeats, its play order, and the goals the jumps made use of.
+
+    ``used`` holds a goal as the index of its bar and its sign.
+    """
+
+    repeats: tuple[Repeat, ...]
+    steps: tuple[Step, ...]
+    used: frozenset[tuple[int, Sign]]
+
+
 def unroll(chart: Chart) -> tuple[Step, ...]:
     """Return the play order of a chart; the cost is linear in the bars played.
 
     Raises ChartError with every problem, each with its bar, where the road can't be walked.
     """
+    return walk(chart).steps
+
+
+def walk(chart: Chart) -> Walked:
+    """Walk the road of a chart; raise ChartError with every problem where it can't be walked."""
     bars = chart.bars
     repeats, repeat_problems = find_repeats(bars, [index for index, _ in chart.section_starts()])
     goals, goal_problems = find_goals(bars)
     problems = sorted((*repeat_problems, *goal_problems), key=lambda problem: problem.index)
     if problems:
         raise ChartError(problems)
-    walk = _Walk(bars, repeats, goals)
-    walk.go()
-    return tuple(walk.steps)
+    way = _Way(bars, repeats, goals)
+    way.go()
+    return Walked(repeats, tuple(way.steps), frozenset(way.used))
 
 
-class _Walk:
+class _Way:
     """The state of one walk: where it is, the pass of each repeat, the jump taken."""
 
     def __init__(self, bars: Sequence[Bar], repeats: Sequence[Repeat], goals: Goals) -> None:
@@ -78,6 +98,7 @@ class _Walk:
         self.played = [0] * len(bars)
         self.jumped = False
         self.in_coda = False
+        self.used: set[tuple[int, Sign]] = set()
 
     def go(self) -> None:
         place: int | None = 0
@@ -112,31 +133,48 @@ class _Walk:
         neighbour = self.steps and self.steps[-1].bar + 1 == place
         self.steps.append(Step(len(self.steps), place, number, None if neighbour else why))
 
-    def _after(self, place: int) -> tuple[int | None, str | None, bool]:
-        """Return the next place (None: the end), why, and whether it is not a repeat's start."""
-        signs = self.signs[place]
-        if self.jumped:
-            al_coda = self.goals.jump in AL_CODA
-            if Sign.FINE in signs and (self.in_coda or not al_coda):
-                return None, None, True
-            if Sign.TO_CODA in signs and al_coda and not self.in_coda:
-                self.in_coda = True
-                return self.goals.coda, "to coda", True
+    def _after(self, place: int) -> Next:
         repeat = self.closing.get(place)
+        again = repeat if repeat and self._left(repeat) else None
+        # A repeat sign is obeyed before a goal on its own bar line, unless this is an ending.
+        if not (again and not again.endings) and (left := self._leave(place)):
+            return left
+        if again:
+            number = self.passes[again.start] + 1
+            self.passes[again.start] = number
+            self.rounds[again.start] += 1
+            return again.start, f"repeat, {ordinal(number)} time", False
         if repeat:
-            number = self.passes[repeat.start]
-            if number < repeat.times and not self._over(repeat):
-                self.passes[repeat.start] = number + 1
-                self.rounds[repeat.start] += 1
-                return repeat.start, f"repeat, {ordinal(number + 1)} time", False
             self.done.add(repeat.start)
-        if signs & JUMPS and not self.jumped:
-            self.jumped = True
-            back = "segno" if self.goals.jump in TO_SEGNO else "the beginning"
-            return self.goals.target, f"back to {back}", True
+        if self.signs[place] & JUMPS and not self.jumped:
+            return self._jump()
         if repeat and repeat.endings and place < repeat.endings[-1].first:
             return repeat.last + 1, "past the other endings", True
         return place + 1, None, True
+
+    def _leave(self, place: int) -> Next | None:
+        """Leave the road at Fine, or at To Coda for the coda, once the jump was taken."""
+        al_coda = self.goals.jump in AL_CODA
+        signs = self.signs[place] if self.jumped else frozenset()
+        if Sign.FINE in signs and (self.in_coda or not al_coda):
+            self.used.add((place, Sign.FINE))
+            return None, None, True
+        if Sign.TO_CODA in signs and al_coda and not self.in_coda:
+            self.in_coda = True
+            self.used |= {(place, Sign.TO_CODA), (self.goals.coda, Sign.CODA)}
+            return self.goals.coda, "to coda", True
+        return None
+
+    def _jump(self) -> Next:
+        self.jumped = True
+        if self.goals.jump in TO_SEGNO:
+            self.used.add((self.goals.target, Sign.SEGNO))
+            return self.goals.target, "back to segno", True
+        return self.goals.target, "back to the beginning", True
+
+    def _left(self, repeat: Repeat) -> bool:
+        """Whether a repeat is to be taken again from its closing sign."""
+        return self.passes[repeat.start] < repeat.times and not self._over(repeat)
 
     def _over(self, repeat: Repeat) -> bool:
         """Whether a repeat is past: taken in full before the jump, and not to be taken again."""

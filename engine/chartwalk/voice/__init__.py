@@ -4,6 +4,7 @@ from chartwalk.voice.ranking import KeyFit, rank_keys
 from chartwalk.voice.singer import SOURCE, VOICE_TYPES, SingerRange, sheet_range
 from chartwalk.voice.sung import SungNote, Tessitura, strain, sung_notes, tessitura, time_outside
 from chartwalk.voice.words import (
+    CAUTION,
     advice,
     middle_words,
     move_words,
@@ -13,6 +14,7 @@ from chartwalk.voice.words import (
 )
 
 __all__ = [
+    "CAUTION",
     "SOURCE",
     "VOICE_TYPES",
     "KeyFit",

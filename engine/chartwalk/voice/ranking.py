@@ -116,7 +116,7 @@ def _fit(written: Key, moved: _Moved, semitones: int, singer: SingerRange) -> Ke
         interval=interval_between(written, shift),
         octave=octave,
         tune=tune,
-        strain=strain((note.in_octave(octaves) for note in moved.notes), singer),
+        strain=strain(moved.notes, singer, octaves),
         strained=time_outside(tune, singer),
         off=tune.centre - singer.centre,
         accidentals=abs(moved.key.fifths),

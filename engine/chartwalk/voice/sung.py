@@ -15,7 +15,7 @@ holds the middle 80 % of the time is our choice.
 """
 
 from collections import defaultdict
-from collections.abc import Iterable, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from fractions import Fraction
 from itertools import accumulate
@@ -120,9 +120,13 @@ def _reached(times: Sequence[tuple[Pitch, Fraction]], time: Fraction) -> Pitch:
     return next(pitch for (pitch, _), total in zip(times, filled, strict=True) if total >= time)
 
 
-def strain(notes: Iterable[SungNote], singer: SingerRange) -> tuple[SungNote, ...]:
-    """Return the notes that lie outside the singer's range, in order."""
-    return tuple(note for note in notes if singer.beyond(note.pitch))
+def strain(
+    notes: Sequence[SungNote], singer: SingerRange, octaves: int = 0
+) -> tuple[SungNote, ...]:
+    """Return the notes outside the singer's range when sung so many octaves higher, in order."""
+    written = {note.pitch for note in notes}
+    outside = {pitch for pitch in written if singer.beyond(_higher(pitch, octaves))}
+    return tuple(note.in_octave(octaves) for note in notes if note.pitch in outside)
 
 
 def time_outside(tune: Tessitura, singer: SingerRange) -> Fraction:

@@ -9,6 +9,7 @@ from chartwalk.transpose import interval_words
 from chartwalk.voice.ranking import WHOLE_STEP, KeyFit
 from chartwalk.voice.sung import SungNote
 
+CAUTION: Final = "Stop if it hurts or goes hoarse; ask a teacher, doctor or licensed therapist."
 COUNTS: Final = {1: "an octave", 2: "two octaves"}
 SHORT: Final = ("", "m2", "M2", "m3", "M3", "P4", "TT", "P5", "m6", "M6", "m7", "M7", "P8")
 """The intervals by their semitones (Hutchinson, *Music Theory for the 21st-Century Classroom*)."""

@@ -11,6 +11,7 @@ from chartwalk.files import open_song
 from chartwalk.problems import ChartError
 from chartwalk.transpose import interval_words
 from chartwalk.voice import (
+    CAUTION,
     SOURCE,
     VOICE_TYPES,
     KeyFit,
@@ -150,6 +151,7 @@ def _print_lines(chart: Chart, tune: Tessitura, voice: Voice, fits: tuple[KeyFit
     for row in rows:
         cells = (cell.ljust(width) for cell, width in zip(row, widths, strict=True))
         print(f"  {'  '.join(cells)}".rstrip())
+    print(f"\n{CAUTION}")
 
 
 def _row(fit: KeyFit) -> tuple[str, ...]:

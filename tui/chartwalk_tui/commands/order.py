@@ -1,10 +1,16 @@
-"""``chartwalk order FILE...``: the play order, with the reason of each jump."""
+"""``chartwalk order FILE...``: the play order, as a player would say it."""
 
 import argparse
+from collections.abc import Iterable, Iterator
 from pathlib import Path
+from typing import Final
 
+from chartwalk.itinerary import phrases
 from chartwalk.song import Song
 from chartwalk_tui.commands.output import each_song, print_json
+
+WIDTH: Final = 78
+INDENT: Final = "  "
 
 
 def add_arguments(parser: argparse.ArgumentParser) -> None:
@@ -14,7 +20,7 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
 
 def run(options: argparse.Namespace) -> int:
     """Print the play order of each file; as JSON, one object a line for each file."""
-    return each_song(options.files, _print_object if options.json else _print_lines)
+    return each_song(options.files, _print_object if options.json else _print_words)
 
 
 def _print_object(song: Song) -> None:
@@ -31,12 +37,19 @@ def _print_object(song: Song) -> None:
     print_json({"file": str(song.path), "title": song.chart.title, "steps": steps})
 
 
-def _print_lines(song: Song) -> None:
-    """Print a line a stretch: the bars that follow each other on paper, and why it begins."""
+def _print_words(song: Song) -> None:
+    """Print the title, and under it the road in words, wrapped between its stretches."""
     print(f"{song.chart.title}: {len(song.bars)} bars, {len(song.steps)} steps")
-    starts = [step.index for step in song.steps if step.why or step.index == 0]
-    for start, end in zip(starts, [*starts[1:], len(song.steps)], strict=True):
-        numbers = [song.bars[step.bar].number for step in song.steps[start:end]]
-        why = song.steps[start].why or "from the beginning"
-        section = song.section_names[song.steps[start].bar]
-        print(f"  {why}{f' ({section})' if section else ''}: {' '.join(numbers)}")
+    for line in _lines(phrases(song)):
+        print(f"{INDENT}{line}")
+
+
+def _lines(said: Iterable[str]) -> Iterator[str]:
+    line = ""
+    for phrase in said:
+        if line and len(line) + len(phrase) + len(", ,") > WIDTH - len(INDENT):
+            yield f"{line},"
+            line = phrase
+        else:
+            line = f"{line}, {phrase}" if line else phrase
+    yield line

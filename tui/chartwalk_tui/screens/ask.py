@@ -1,4 +1,4 @@
-"""A question on one line: which bar to go to."""
+"""A question on one line: which bar to go to, how a new chart is called."""
 
 from typing import ClassVar
 
@@ -9,15 +9,19 @@ from textual.screen import ModalScreen
 from textual.widgets import Input, Static
 
 
-class AskBar(ModalScreen[str | None]):
-    """Asks for a printed bar number; Enter answers, Esc leaves."""
+class Ask(ModalScreen[str | None]):
+    """Asks for a line of text; Enter answers, Esc leaves."""
 
     BINDINGS: ClassVar[list[BindingType]] = [("escape", "leave", "back")]
+
+    def __init__(self, question: str) -> None:
+        super().__init__()
+        self._question = question
 
     def compose(self) -> ComposeResult:
         """Lay out the question."""
         with Horizontal(id="ask"):
-            yield Static("go to bar ", markup=False)
+            yield Static(self._question, markup=False)
             yield Input(id="answer", compact=True)
 
     def on_input_submitted(self, event: Input.Submitted) -> None:
@@ -25,5 +29,5 @@ class AskBar(ModalScreen[str | None]):
         self.dismiss(event.value.strip())
 
     def action_leave(self) -> None:
-        """Go nowhere."""
+        """Answer nothing."""
         self.dismiss(None)

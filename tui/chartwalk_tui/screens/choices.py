@@ -24,16 +24,19 @@ def remark(text: str) -> Option:
 
 
 class Choice(Option):
-    """A line to choose: a title, and what else there is to say in a quieter voice."""
+    """A line to choose: a title (or a line in colours), and what else there is to say, quieter."""
 
-    def __init__(self, id: str, title: str, detail: str = "") -> None:
+    def __init__(self, id: str, title: str | Content, detail: str = "") -> None:
         quiet = Content.styled(f"   {printable(detail)}", "$role-dim") if detail else Content("")
-        self.text = Content(printable(title)) + quiet
+        line = Content(printable(title)) if isinstance(title, str) else title
+        self.text = line + quiet
         super().__init__(Content(INDENT) + self.text, id=id)
 
 
 class Choices(OptionList):
     """The list; its cursor starts on the first line that can be chosen."""
+
+    _cursor: int | None = None
 
     def fill(self, options: Iterable[Option], chosen: str | None = None) -> None:
         """Show other lines and put the cursor on the chosen one, or on the first."""
@@ -45,9 +48,12 @@ class Choices(OptionList):
             self.highlighted = self.get_option_index(chosen)
 
     def watch_highlighted(self, highlighted: int | None) -> None:
-        """Set the cursor before the line under it."""
+        """Set the cursor before the line under it, and take it from the line it left."""
         super().watch_highlighted(highlighted)
-        for index, option in enumerate(self.options):
+        for index, sign in ((self._cursor, INDENT), (highlighted, CURSOR)):
+            if index is None or index >= self.option_count:
+                continue
+            option = self.get_option_at_index(index)
             if isinstance(option, Choice):
-                sign = CURSOR if index == highlighted else INDENT
                 self.replace_option_prompt_at_index(index, Content(sign) + option.text)
+        self._cursor = highlighted

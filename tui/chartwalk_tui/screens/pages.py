@@ -39,6 +39,46 @@ class Page(ModalScreen[None]):
             yield Static(self._body)
 
 
+class Proofs(ModalScreen[bool]):
+    """What is wrong with a chart, beside its lines; answers whether to edit it again."""
+
+    BINDINGS: ClassVar[list[BindingType]] = [
+        ("e,enter", "again", "edit again"),
+        ("escape,q,space", "go_on", "go on"),
+    ]
+
+    def __init__(self, title: str, lines: Sequence[str], problems: Iterable[Problem]) -> None:
+        super().__init__()
+        self._title = title
+        self._body = Content("\n").join(
+            Content(printable(row)) for problem in problems for row in _proof(problem, lines)
+        )
+
+    def compose(self) -> ComposeResult:
+        """Lay out the page."""
+        with VerticalScroll(id="page") as page:
+            page.border_title = Content(printable(self._title))
+            page.border_subtitle = "e edits again, Esc goes on with what can be read"
+            yield Static(self._body)
+
+    def action_again(self) -> None:
+        """Edit it again."""
+        self.dismiss(True)
+
+    def action_go_on(self) -> None:
+        """Go on as it is."""
+        self.dismiss(False)
+
+
+def _proof(problem: Problem, lines: Sequence[str]) -> list[str]:
+    """Return a problem below its line, with a sign under its column."""
+    if not 0 < problem.line <= len(lines):
+        return [problem.message, ""]
+    number = f"{problem.line:>4} "
+    sign = " " * (len(number) + problem.column - 1) + "▲"
+    return [number + lines[problem.line - 1].expandtabs(1), sign, f"     {problem.message}", ""]
+
+
 def help_page(name: str, purpose: str, actions: Sequence[Action], more: Content) -> Page:
     """Return the help of a screen: what it is for, its keys, what else it explains, cautions."""
     width = max(len(key_names(action)) for action in actions)

@@ -8,14 +8,16 @@ from textual.widgets import OptionList
 from textual.widgets.option_list import Option
 
 from chartwalk_tui.actions import SHELF_SCREEN, bindings
+from chartwalk_tui.screens.ask import Ask
 from chartwalk_tui.screens.choices import Choice, Choices, heading, remark
 from chartwalk_tui.screens.room import Room
-from chartwalk_tui.shelf import ShelfSong, shelf_songs
+from chartwalk_tui.shelf import ShelfSong, book_on_shelf, shelf_songs
+from chartwalk_tui.views.words import count
 from chartwalk_tui.widgets.text_line import Ends, TextLine
 
 
 class Shelf(Room):
-    """The songs opened before, the latest first, and the demo songs."""
+    """The songs opened before, the latest first, and the demo songs; first those of ``book``."""
 
     NAME = "Shelf"
     PURPOSE = (
@@ -24,6 +26,10 @@ class Shelf(Room):
     )
     ACTIONS = SHELF_SCREEN
     BINDINGS = bindings(SHELF_SCREEN[1:])
+
+    def __init__(self, book: Path | None = None) -> None:
+        super().__init__()
+        self._book = book
 
     def compose(self) -> ComposeResult:
         """Lay out the Shelf."""
@@ -36,11 +42,19 @@ class Shelf(Room):
     def on_mount(self) -> None:
         """Fill the list."""
         before, demos = shelf_songs(self.home.store)
-        options = [heading("Opened before"), *_lines(before)] if before else []
+        options = []
+        if self._book:
+            tunes = book_on_shelf(self._book)
+            options += [heading(f"{self._book.name}: {count(len(tunes), 'tune')}"), *_lines(tunes)]
+        options += [heading("Opened before"), *_lines(before)] if before else []
         options += [heading("Demo songs"), *_lines(demos)]
-        options += [remark(""), remark("Your own: chartwalk FILE (.lead .musicxml .xml .mxl)")]
+        options += [remark(""), remark("Your own: chartwalk FILE (.lead .musicxml .xml .mxl .abc)")]
         self.query_one(Choices).fill(options)
         self.query_one(Choices).focus()
+
+    def action_new(self) -> None:
+        """Ask for a title and write a new chart."""
+        self.app.push_screen(Ask("title of the new chart: "), self.home.new_chart)
 
     def action_open(self) -> None:
         """Open the song under the cursor."""

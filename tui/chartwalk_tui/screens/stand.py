@@ -5,7 +5,6 @@ from datetime import UTC, datetime
 from typing import TYPE_CHECKING, Final
 
 from textual.app import ComposeResult
-from textual.containers import Horizontal
 from textual.content import Content
 from textual.events import Resize
 from textual.screen import ModalScreen
@@ -14,22 +13,20 @@ from textual.timer import Timer
 from chartwalk.analysis import KeyGuess
 from chartwalk.arrange import Arrangement
 from chartwalk.chord import ChordSymbol
+from chartwalk.files import open_for_practice
 from chartwalk.key import Key
 from chartwalk.log import LogError, Mark, mark_here
 from chartwalk.practice import Mode, Session, Signal
+from chartwalk.problems import ChartError
 from chartwalk.song import Song
 from chartwalk_tui import views
 from chartwalk_tui.actions import STAND, WHILE_RUNNING, bindings
-from chartwalk_tui.screens.ask import AskBar
+from chartwalk_tui.editor import stamp
+from chartwalk_tui.screens.ask import Ask
+from chartwalk_tui.screens.board import Board, Seen
 from chartwalk_tui.screens.room import Room, foot_keys
-from chartwalk_tui.screens.stand_help import signs_help, song_help
-from chartwalk_tui.widgets.bar_grid import BarGrid
-from chartwalk_tui.widgets.chord_next import ChordNextView
-from chartwalk_tui.widgets.chord_now import ChordNowView
+from chartwalk_tui.screens.stand_help import file_words, signs_help, song_help
 from chartwalk_tui.widgets.footer import Footer
-from chartwalk_tui.widgets.keyboard import Keyboard
-from chartwalk_tui.widgets.road_strip import RoadStrip, most_bars
-from chartwalk_tui.widgets.text_line import TextLine
 
 if TYPE_CHECKING:
     from chartwalk.metronome import Where
@@ -62,19 +59,13 @@ class Stand(Room):
         self._began = 0  # the step that the last run began with
         self._ran_out = False  # whether it went on to the end
         self._told_silent = False
+        self._stamp = stamp(song.path)
         self._guess: KeyGuess | None = None
         self._numerals = False  # whether they are shown
 
     def compose(self) -> ComposeResult:
         """Lay out the Stand from top to bottom."""
-        yield TextLine(id="song")
-        yield TextLine(id="where")
-        with Horizontal(id="chords"):
-            yield ChordNowView(id="now")
-            yield ChordNextView(id="next")
-        yield Keyboard(id="keyboard")
-        yield BarGrid(id="bar")
-        yield RoadStrip(id="road")
+        yield Board(id="board")
         yield from self.compose_foot()
 
     def on_mount(self) -> None:
@@ -82,9 +73,11 @@ class Stand(Room):
         self._marks = self.home.mark_counts(self.session.song)
         self._frames = self.set_interval(1 / FRAMES, self._follow, pause=True)
         self.heard()
-        if warnings := self.session.song.warnings:
-            first = f": {warnings[0].message}" if self.size.width >= WIDE else ""
-            self.say(f"{views.count(len(warnings), 'notice')} about this file{first}. ? lists all.")
+        self._tell_about_the_file()
+
+    def _tell_about_the_file(self) -> None:
+        if words := file_words(self.session.written, wide=self.size.width >= WIDE):
+            self.say(words)
 
     def on_screen_suspend(self) -> None:
         """Leave no click behind when another room opens; a page of help lets it run on."""
@@ -125,7 +118,7 @@ class Stand(Room):
 
     def action_go_to_bar(self) -> None:
         """Ask for a bar number and go there."""
-        self.app.push_screen(AskBar(), self._to_bar)
+        self.app.push_screen(Ask("go to bar "), self._to_bar)
 
     def go_to(self, mark: Mark) -> None:
         """Go to a marked bar, on the pass it was marked on."""
@@ -161,7 +154,8 @@ class Stand(Room):
             self._show()
             return
         if self._ran_out and self.session.step == self.session.end().step:
-            self.session = self.session.at(self._began)
+            last = self.session.round + 1 == self.session.song.rounds
+            self.session = self.session.at(self._began) if last else self.session.again()
         self._began, self._ran_out = self.session.step, False
         self.home.metronome.run(self.session.run(), float(self.session.scale))
         self.session = self.session.signal(Signal.RUN)
@@ -188,7 +182,7 @@ class Stand(Room):
     def _tempo(self, *, up: bool) -> None:
         self.session = self.session.in_tempo(up)
         self.home.metronome.rate(float(self.session.scale))
-        self._show_song()
+        self._show()
 
     def _follow(self) -> None:
         """Ask the clock where it is and show that."""
@@ -199,9 +193,7 @@ class Stand(Room):
             self._stop()
             self._show()
         elif where.step is None:
-            self.query_one("#bar", BarGrid).show(
-                views.count_in_view(self.session, where.place, where.length, self._asked)
-            )
+            self.query_one(Board).show_count_in(self._seen, where.place, where.length)
         else:
             self._play(where, where.step)
 
@@ -210,7 +202,7 @@ class Stand(Room):
         self.session = before.signal(Signal.COUNTED).at_place(step, where.place)
         if self.session != before:
             self._show()
-        self.query_one("#bar", BarGrid).show(views.bar_view(self.session, where.place, self._asked))
+        self.query_one(Board).show_place(self._seen, where.place)
 
     def _stop(self) -> None:
         if self.session.mode is not Mode.STOPPED:
@@ -230,10 +222,40 @@ class Stand(Room):
             self.say(f"{error}. Practice goes on.")
             return
         self._marks[mark.bar] = self._marks.get(mark.bar, 0) + 1
-        self._show_road()
-        self._show_where()
+        self._show()
         chord = f", {self.session.now.symbol}" if self.session.now.symbol else ""
         self.say(f"Marked bar {mark.number}{chord}. t shows the Log.")
+
+    # The file
+
+    def action_edit(self) -> None:
+        """Edit the chart; what is read of other kinds of files goes to a .lead file first."""
+        path = self.session.written.path
+        if path.suffix != ".lead":
+            name = path.with_suffix(".lead").name
+            self.say(f"Only .lead charts are edited here: chartwalk convert {path.name} {name}")
+            return
+        if self.session.mode is not Mode.STOPPED:
+            self._stop()
+        self.home.edit(path)
+
+    def look_at_the_file(self) -> None:
+        """Read the chart again if its file has changed; a run goes on first."""
+        written = stamp(self.session.written.path)
+        if written in {None, self._stamp} or self.session.mode is not Mode.STOPPED:
+            return
+        self._stamp = written
+        try:
+            song = open_for_practice(self.session.written.path)
+        except ChartError as error:
+            self.say(f"The file has changed and can't be read: {error.problems[0]}.")
+            return
+        self.session = self.session.reopened(song)
+        self._guess = None
+        self.heard()
+        self.say("The file has changed; it was read again.")
+        if song.problems:
+            self._tell_about_the_file()
 
     # The chord, and how the song is played
 
@@ -257,6 +279,16 @@ class Stand(Room):
 
         shift = self.session.arrangement.shift
         self.app.push_screen(Voice(self.session.written.chart, shift, self.take_key))
+
+    def action_road(self) -> None:
+        """Open the Road screen."""
+        from chartwalk_tui.screens.road import Road  # noqa: PLC0415 - not at the start
+
+        self.app.push_screen(Road(self.session, self._marks, self.go_to_step))
+
+    def go_to_step(self, step: int) -> None:
+        """Go to a step of the play order."""
+        self._go(self.session.at(step))
 
     def take_key(self, shift: int) -> None:
         """Play the song ``shift`` semitones from the written key."""
@@ -283,7 +315,6 @@ class Stand(Room):
     def action_numerals(self) -> None:
         """Show the Roman numerals, or no longer."""
         self._numerals = not self._numerals
-        self.set_class(self._numerals, "-numerals")
         self._show()
         if self._numerals and not self.home.analyst:
             self.say("Roman numerals are not available.")
@@ -303,31 +334,14 @@ class Stand(Room):
     # Drawing
 
     @property
-    def _asked(self) -> views.Numerals | None:
-        return self._numeral if self._numerals else None
+    def _seen(self) -> Seen:
+        numerals = self._numeral if self._numerals else None
+        return Seen(self.session, self._marks, self._guess, numerals)
 
     def _show(self) -> None:
-        self._show_song()
-        self._show_where()
-        self.query_one("#now", ChordNowView).show(views.chord_now(self.session))
-        self.query_one("#next", ChordNextView).show(views.chord_next(self.session))
-        self.query_one("#keyboard", Keyboard).show(views.lit_keys(self.session))
+        self.query_one(Board).show(self._seen)
         stopped = self.session.mode is Mode.STOPPED
-        if stopped:
-            self.query_one("#bar", BarGrid).show(views.bar_view(self.session, None, self._asked))
-        self._show_road()
         self.query_one("#foot", Footer).show(foot_keys(STAND if stopped else WHILE_RUNNING))
-
-    def _show_song(self) -> None:
-        self.query_one("#song", TextLine).show(views.song_line(self.session, self._guess))
-
-    def _show_where(self) -> None:
-        marks = self._marks.get(self.session.here.bar, 0)
-        self.query_one("#where", TextLine).show(views.where_line(self.session, marks))
-
-    def _show_road(self) -> None:
-        most = most_bars(max(1, self.size.width))
-        self.query_one("#road", RoadStrip).show(views.road_view(self.session, self._marks, most))
 
     def more_help(self) -> Content:
         """Explain the signs on the Stand, and tell about the song."""

@@ -7,6 +7,7 @@ from textual.content import Content
 
 from chartwalk.song import Song
 from chartwalk_tui.printable import printable
+from chartwalk_tui.views.words import count
 
 SIGNS: Final = (
     ("E→F", "this note goes there"),
@@ -18,6 +19,7 @@ SIGNS: Final = (
     ("F4──2──", "a note held, its beats counted out"),
     ("»5", "a jump leads to this bar"),
     ("×2", "trouble marks on this bar"),
+    ("!", "something is wrong with this bar in the file"),
 )
 
 
@@ -34,7 +36,24 @@ def song_help(song: Song) -> Content:
     chart = song.chart
     parts = [Content.styled(f"\n{chart.title}\n", "bold $role-now")]
     voice = f"voice from {chart.voice[0]} to {chart.voice[1]}" if chart.voice else ""
-    notices = (str(replace(warning, file="")) for warning in song.warnings)
+    notices = (str(replace(told, file="")) for told in (*song.problems, *song.warnings))
     lines = [chart.credit, chart.note, voice, *notices]
     parts += [Content(printable(f"{line}\n")) for line in lines if line]
     return Content("").join(parts)
+
+
+def file_words(song: Song, *, wide: bool) -> str:
+    """Say in a line what is to be known about a song's file; nothing where all is well.
+
+    Where there is room for it (``wide``) the first problem or notice is told.
+    """
+    first = (*song.problems, *song.warnings)[:1]
+    told = f": {first[0].message}" if first and wide else ""
+    if song.problems:
+        problems = count(len(song.problems), "problem")
+        return f"{problems} in this file, ! flags the bars{told}. ? lists all."
+    if song.warnings:
+        return f"{count(len(song.warnings), 'notice')} about this file{told}. ? lists all."
+    if song.rounds > 1:
+        return f"More verses than passes: play it {song.rounds} times, on from the end."
+    return ""

@@ -4,14 +4,14 @@ from collections.abc import Callable
 from typing import Final
 
 from textual.app import ComposeResult
-from textual.containers import Horizontal
 from textual.content import Content
 from textual.events import Resize
-from textual.widgets import Input, OptionList, Static
+from textual.widgets import OptionList, Static
 
 from chartwalk.chart import Chart
 from chartwalk.log import LogError
 from chartwalk.voice import (
+    CAUTION,
     SOURCE,
     KeyFit,
     SingerRange,
@@ -22,7 +22,7 @@ from chartwalk.voice import (
 )
 from chartwalk_tui.actions import VOICE_SCREEN, bindings
 from chartwalk_tui.printable import printable
-from chartwalk_tui.screens.ask import AskBar
+from chartwalk_tui.screens.ask import Ask
 from chartwalk_tui.screens.choices import CURSOR, Choice, Choices, remark
 from chartwalk_tui.screens.room import Room
 from chartwalk_tui.theme import STYLES
@@ -47,7 +47,6 @@ from chartwalk_tui.widgets.voice_rows import VoiceHead, draw_key_row
 VOICE_SETTING: Final = "voice"
 HEIGHTS: Final = [(0, "-low"), (22, "-middle"), (28, "-high")]
 EDGES: Final = 3 + len(CURSOR)  # columns beside a row: the edges, the cursor and the scroll bar
-CAUTION: Final = "Stop if it hurts or goes hoarse; ask a teacher, doctor or licensed therapist."
 SIGNS: Final = (
     ("├──┤", "what the singer sings in comfort"),
     ("━━━", "the tune in this key, from its lowest note to its highest"),
@@ -62,25 +61,12 @@ RANKING: Final = (
 )
 
 
-class AskRange(AskBar):
-    """Asks for the singer's range."""
-
-    def compose(self) -> ComposeResult:
-        """Lay out the question."""
-        with Horizontal(id="ask"):
-            yield Static("low and high note, as in A3 D5: ", markup=False)
-            yield Input(id="answer", compact=True)
-
-
-class KeyChoice(Choice):
-    """The row of a key."""
-
-    def __init__(self, id: str, row: Row) -> None:
-        super().__init__(id, "")
-        self.text = Content("").join(
-            Content.styled(printable(text), f"{STYLES.get(role, '')} $role-{role}".strip())
-            for text, role in row
-        )
+def _line(row: Row) -> Content:
+    """Return a row as a line in the colours of its roles."""
+    return Content("").join(
+        Content.styled(printable(text), f"{STYLES.get(role, '')} $role-{role}".strip())
+        for text, role in row
+    )
 
 
 class Voice(Room):
@@ -144,7 +130,7 @@ class Voice(Room):
 
     def action_type_range(self) -> None:
         """Ask for the singer's range."""
-        self.app.push_screen(AskRange(), self._typed)
+        self.app.push_screen(Ask("low and high note, as in A3 D5: "), self._typed)
 
     def _typed(self, text: str | None) -> None:
         if not text:
@@ -216,7 +202,7 @@ class Voice(Room):
         self.query_one("#head", VoiceHead).show(head_of(scale, singer))
         choices.fill(
             [
-                KeyChoice(shift, draw_key_row(key_row(fit, self._shift), scale, width))
+                Choice(shift, _line(draw_key_row(key_row(fit, self._shift), scale, width)))
                 for shift, fit in self._fits.items()
             ],
             None if best or here is None else here.id,

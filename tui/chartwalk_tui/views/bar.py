@@ -25,9 +25,9 @@ def bar_view(
     ``numerals`` are asked for each chord, if the player wants to see them.
     """
     song, here = session.song, session.here
-    view = _bar_of(song, here, numerals, session.change)
+    view = _bar_of(session, here, numerals, session.change)
     if here.index + 1 < len(song.steps):
-        view = replace(view, ahead=_bar_of(song, song.steps[here.index + 1], numerals))
+        view = replace(view, ahead=_bar_of(session, song.steps[here.index + 1], numerals))
     if place is None:
         return view
     beat = sum(item.at * session.bar.length <= place for item in view.beats) - 1
@@ -47,16 +47,17 @@ def count_in_view(
         pulses=tuple(at / length for at in meter.pulse_places(length)),
         beat=sum(at <= place for at in places) - 1,
         numerals=None if numerals is None else (),
-        ahead=_bar_of(session.song, session.here, numerals),
+        ahead=_bar_of(session, session.here, numerals),
     )
 
 
 def _bar_of(
-    song: Song, step: Step, numerals: Numerals | None, change: int | None = None
+    session: Session, step: Step, numerals: Numerals | None, change: int | None = None
 ) -> BarView:
     """Return one step as rows; ``change`` is the index of the chord under way."""
+    song = session.song
     bar = song.bars[step.bar]
-    tune = tune_of(song, step)
+    tune = tune_of(song, step, session.round)
     return BarView(
         beats=_beats(bar),
         chords=_chords(song, step, change),

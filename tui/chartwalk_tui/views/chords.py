@@ -70,9 +70,12 @@ def move_words(way: Motion) -> str:
 
 
 def walk_words(session: Session) -> str:
-    """Name the notes of a bass that walks; empty where it does not."""
+    """Name the notes of a bass that walks, from the one under way on; empty where it does not."""
     walk = session.bass_walk()
-    return f"walks {' '.join(map(_plain, walk))}" if walk else ""
+    if walk is None:
+        return ""
+    before = "… " if walk.here else ""
+    return f"walks {before}{' '.join(map(_plain, walk.names[walk.here :]))}"
 
 
 def letters_of(symbol: ChordSymbol) -> ChordLetters:

@@ -8,7 +8,7 @@ from chartwalk.transpose import key_at
 
 def key_heard(session: Session, key: Key, guess: KeyGuess | None) -> Key:
     """Return the key that the chords of a bar in ``key`` are counted from."""
-    if guess is None or not guess.contradicts:
+    if guess is None or not _doubtful(session, guess):
         return key
     shift = session.arrangement.shift
     main = key_at(main_key(session.written.chart), shift)
@@ -16,8 +16,14 @@ def key_heard(session: Session, key: Key, guess: KeyGuess | None) -> Key:
 
 
 def guess_words(session: Session, guess: KeyGuess | None) -> str:
-    """Say that the written key is in doubt; empty where it is not."""
-    if guess is None or not guess.contradicts:
+    """Say that the written key is in doubt, or that there is none; empty where all is well."""
+    if guess is None or not _doubtful(session, guess):
         return ""
+    if not session.written.keyed:
+        return f"The sheet names no key; it sounds like {guess.key}. That is a guess."
     written = main_key(session.written.chart)
     return f"The sheet says {written}; tune and chords sound like {guess.key}. That is a guess."
+
+
+def _doubtful(session: Session, guess: KeyGuess) -> bool:
+    return guess.contradicts or not session.written.keyed

@@ -9,6 +9,7 @@ from chartwalk.practice import Mode, Session
 from chartwalk.roadmap import ordinal
 from chartwalk_tui.views.keys import key_heard
 from chartwalk_tui.views.words import count
+from chartwalk_tui.widgets.drawing import Span
 from chartwalk_tui.widgets.text_line import Ends
 
 BEAT_NAMES: Final = {
@@ -34,12 +35,19 @@ def song_line(session: Session, guess: KeyGuess | None = None) -> Ends:
     short = told if depth is not Depth.WRITTEN else ((" ", "plain"),)
     moved = moved_words(session)
     heard = key_heard(session, bar.key, guess)
-    doubt = f" ({heard}?)" if heard != bar.key else ""
+    doubt = f" ({heard}?)" if heard != bar.key else "" if session.written.keyed else "?"
+    signs = f" {bar.key.short_signature}".rstrip()
     return Ends(
         ((" ", "plain"), (session.song.chart.title, "title")),
         (key, (f"{doubt or f' ({bar.key.signature})'}{moved} · ", "dim"), *rest, *told),
-        (key, (f"{doubt or f' {bar.key.short_signature}'.rstrip()} · ", "dim"), *rest, *short),
+        (key, (f"{doubt or signs}{moved} · ", "dim"), *rest, *short),
     )
+
+
+def _trouble(session: Session) -> tuple[Span, ...]:
+    """Say what is wrong with the bar in the file."""
+    problems = session.written.flagged.get(session.here.bar, ())
+    return tuple((f"  ! {problem.message}", "mark") for problem in problems[:1])
 
 
 def moved_words(session: Session) -> str:
@@ -54,6 +62,8 @@ def where_line(session: Session, marks: int = 0) -> Ends:
     section = session.song.section_names[here.bar]
     counting = session.mode is Mode.COUNT_IN
     place = ["count-in"] if counting else [section] if section else []
+    if session.song.rounds > 1:
+        place.append(f"round {session.round + 1} of {session.song.rounds}")
     if here.pass_ > 1:
         place.append(f"{ordinal(here.pass_)} time")
     place.append("pickup" if session.bar.number == "0" else f"bar {session.bar.number}")
@@ -61,11 +71,14 @@ def where_line(session: Session, marks: int = 0) -> Ends:
         (" " + " · ".join(place), "plain"),
         (f" ×{marks}" if marks else "", "mark"),
         (f" · step {here.index + 1} of {len(session.song.steps)}", "plain"),
+        *_trouble(session),
     )
     jump = session.song.jump_after(session.step)
     if jump is None:
         bars = len(session.song.steps) - 1 - session.step
-        end = "last bar" if bars == 0 else f"{count(bars, 'bar')} to the end"
+        more = session.round + 1 < session.song.rounds
+        last = f"last bar, then round {session.round + 2}" if more else "last bar"
+        end = last if bars == 0 else f"{count(bars, 'bar')} to the end"
         return Ends(left, ((f"{end} ", "dim"),))
     bars = jump.index - session.step
     why = (f"{jump.why} ", "jump")

@@ -33,6 +33,7 @@ def _road_bar(session: Session, step: Step, marks: Mapping[int, int]) -> RoadBar
         why=_short(step.why or ""),
         signs=" ".join(map(_sign, bar.marks)),
         marks=marks.get(step.bar, 0),
+        flag=step.bar in song.flagged,
         section=song.section_names[step.bar] if starts else "",
         news=news(before, bar) if before else "",
     )

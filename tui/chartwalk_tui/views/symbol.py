@@ -1,8 +1,8 @@
 """One chord in full: the stops at which the keyboard shows it growing, and its neighbours."""
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
-from chartwalk.chord import ChordSymbol, Palette, Use, motion
+from chartwalk.chord import ChordSymbol, Motion, Palette, Use, motion
 from chartwalk.chord.relatives import neighbours, other_spellings
 from chartwalk.song import Song
 from chartwalk_tui.views.chords import letters_of, move_words, names_of
@@ -56,10 +56,21 @@ def _neighbours(symbol: ChordSymbol) -> list[Stop]:
     stops = []
     for place, other in enumerate(neighbours(symbol)):
         way = motion(symbol.palette, other.palette)
-        line = f"{names_of(other.palette)}   {move_words(way)}"
+        moves = move_words(_without_bass(way, symbol)) or f"as {symbol} sounds here"
+        line = f"{names_of(other.palette)}   {moves}"
         heading = "" if place else "Compare by ear"
         stops.append(Stop(StudyRow(other.display, line, heading), letters_of(other), other.palette))
     return stops
+
+
+def _without_bass(way: Motion, symbol: ChordSymbol) -> Motion:
+    """Leave out of a way what the bass plays all the same."""
+    key = symbol.bass and symbol.bass.pitch_class
+    return replace(
+        way,
+        joins=tuple(name for name in way.joins if name.pitch_class != key),
+        leaves=tuple(name for name in way.leaves if name.pitch_class != key),
+    )
 
 
 def also_written(symbol: ChordSymbol) -> str:

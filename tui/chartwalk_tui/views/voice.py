@@ -14,6 +14,7 @@ from chartwalk.voice import (
     Tessitura,
     middle_words,
     move_words,
+    octave_words,
     outcome,
     sheet_range,
     strain_words,
@@ -133,7 +134,8 @@ def key_row(fit: KeyFit, shift: int) -> KeyRow:
 def key_detail(fit: KeyFit, best: bool) -> str:
     """Say what strains in a key, where the tune sits, and what comes of taking it if not best."""
     strain = f"Strains: {strain_words(fit.strain)}" if fit.strain else "Nothing strains"
-    sits = f"{strain}; the tune sits {middle_words(fit.off)}."
+    octave = f"Sung {octave_words(fit.octave)} what is written. " if fit.octave else ""
+    sits = f"{octave}{strain}; the tune sits {middle_words(fit.off)}."
     said = outcome(fit)
     return sits if best else f"{sits} {said[0].upper()}{said[1:]}."
 

@@ -46,7 +46,7 @@ def depth_words(session: Session) -> str:
         Depth.LEAN: f"Lean: {count(spared, 'change')} of {changes} left out, shown in [ ]."
         if spared
         else "Lean: nothing crowds here, so all chords as written.",
-        Depth.PLAIN: "Plain: triads by letter and minor sign, no figures, no slash.",
+        Depth.PLAIN: "Plain: triads, with m, dim, aug and a held sus; no figures, no slash.",
     }[session.arrangement.depth]
 
 

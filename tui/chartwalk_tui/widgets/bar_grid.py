@@ -70,8 +70,7 @@ def _rows(value: BarView, width: int, height: int, numerals: bool) -> Picture:
         _texts([(_under(item, value.notes, starts, width), item) for item in value.words]),
     ]
     if numerals:
-        under = value.numerals or ()
-        rows.insert(2, _texts([(_column(item.at, width), item) for item in under]))
+        rows.insert(2, _numerals(value, width))
     if height < len(rows):
         del rows[1]
     return [clip(row, width) for row in rows[:height]]
@@ -132,6 +131,18 @@ def _under(
         if note.at == item.at:
             return column
     return _column(item.at, width)
+
+
+def _numerals(value: BarView, width: int) -> Row:
+    """Write each numeral under its chord, wherever a long symbol before has moved that to."""
+    columns: dict[Fraction, int] = {}
+    used = 0
+    for chord in value.chords:
+        columns[chord.at] = max(_column(chord.at, width), used)
+        used = columns[chord.at] + cell_len(chord.text) + 1
+    return _texts(
+        [(columns.get(item.at, _column(item.at, width)), item) for item in value.numerals or ()]
+    )
 
 
 def _texts(items: Iterable[tuple[int, Placed]]) -> Row:

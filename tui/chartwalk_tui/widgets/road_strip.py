@@ -14,7 +14,8 @@ END: Final = "▐ end"
 class RoadBar:
     """One step: its number, its chords, the jump that leads to it, its signs and its marks.
 
-    ``news`` tells what changes with it: a meter, a key, a tempo.
+    ``flag`` says that something is wrong with the bar in the file; ``news`` tells what changes with
+    it: a meter, a key, a tempo.
     """
 
     number: str
@@ -24,6 +25,7 @@ class RoadBar:
     marks: int = 0
     section: str = ""
     news: str = ""
+    flag: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -66,6 +68,8 @@ def _bar(bar: RoadBar, first: bool, height: int) -> list[Row]:
     edge = ("▌", "cursor") if first else ("│", "faint")
     head: Row = [edge if first or not bar.why else ("»", "jump")]
     head.append((bar.number, "now" if first else "strong"))
+    if bar.flag:
+        head.append((" !", "mark"))
     if bar.marks:
         head.append((f" {'×' * min(bar.marks, 3)}", "mark"))
     if bar.why and not first:

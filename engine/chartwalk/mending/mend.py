@@ -6,30 +6,41 @@ order, since each relies on what the ones before it have put right.
 """
 
 from collections.abc import Callable
+from dataclasses import dataclass
 from typing import Final
 
-from chartwalk.musicxml.codas import place_codas
-from chartwalk.musicxml.endings import close_endings, number_endings, restart_repeats
-from chartwalk.musicxml.jumps import (
+from chartwalk.mending.codas import BareCoda, place_codas
+from chartwalk.mending.endings import close_endings, number_endings, restart_repeats
+from chartwalk.mending.fine import find_fine, fine_by_repeat
+from chartwalk.mending.jumps import (
     coda_after_leaving,
     drop_goals,
     find_coda,
-    find_fine,
     find_segno,
     one_goal,
     one_jump,
     repeat_or_jump,
 )
-from chartwalk.musicxml.marks import Marks, Mended
-from chartwalk.musicxml.notices import Notice
-from chartwalk.musicxml.repeats import drop_unclosed
-from chartwalk.musicxml.road import Road
+from chartwalk.mending.marks import Marks, Mended
+from chartwalk.mending.notices import Notice
+from chartwalk.mending.repeats import drop_unclosed
+
+
+@dataclass(frozen=True, slots=True)
+class Road:
+    """What the page shows: marks by bar, coda signs without a word, bars where an ending stops."""
+
+    marks: Marks
+    codas: tuple[BareCoda, ...] = ()
+    stops: frozenset[int] = frozenset()
+
 
 MENDS: Final[tuple[Callable[[Marks, Road], Mended], ...]] = (
     lambda marks, road: place_codas(marks, road.codas),
     lambda marks, _: number_endings(marks),
     lambda marks, _: close_endings(marks),
     lambda marks, road: restart_repeats(marks, road.stops),
+    lambda marks, _: fine_by_repeat(marks),
     lambda marks, _: one_jump(marks),
     lambda marks, _: one_goal(marks),
     lambda marks, _: find_segno(marks),

@@ -6,11 +6,23 @@ read as the bar line, with a warning.
 """
 
 from collections.abc import Sequence
+from dataclasses import dataclass
 
 from chartwalk.chart import JUMPS, RoadMark, Sign
-from chartwalk.musicxml.marks import Marks, Mended, first, found, put
-from chartwalk.musicxml.notices import Notice
-from chartwalk.musicxml.road import BareCoda
+from chartwalk.mending.marks import Marks, Mended, first, found, put
+from chartwalk.mending.notices import Notice
+
+
+@dataclass(frozen=True, slots=True)
+class BareCoda:
+    """A coda sign without a word: the bar at whose end it lets leave, and where it lets land.
+
+    ``at_start`` tells that it stands at the very start of a bar, where only custom decides.
+    """
+
+    leave: int
+    land: int
+    at_start: bool
 
 
 def place_codas(marks: Marks, codas: Sequence[BareCoda]) -> Mended:

@@ -5,13 +5,14 @@ sign with the next ending right after it. An ending that stops before its closin
 runs to that sign.
 """
 
+from bisect import bisect_right
 from collections.abc import Iterable
 from dataclasses import dataclass
 from itertools import pairwise
 
 from chartwalk.chart import RoadMark, Sign
-from chartwalk.musicxml.marks import Marks, Mended, first, found, has, put, without
-from chartwalk.musicxml.notices import Notice
+from chartwalk.mending.marks import Marks, Mended, first, found, has, put, without
+from chartwalk.mending.notices import Notice
 
 Bracket = tuple[int, tuple[int, ...]]
 """The bar an ending starts in, and the passes it serves."""
@@ -46,10 +47,18 @@ def groups(marks: Marks) -> tuple[Group, ...]:
         gathered[-1].append((bar, mark.passes))
         opened = False
     starts = [bar for bar, _ in found(marks, Sign.REPEAT_START)]
+    starts.append(len(marks))
     edges = [*(group[0][0] for group in gathered), len(marks)][1:]
     return tuple(
-        Group(tuple(group), min([bar for bar in starts if bar > group[-1][0]] + [edge]))
+        Group(tuple(group), min(edge, starts[bisect_right(starts, group[-1][0])]))
         for group, edge in zip(gathered, edges, strict=True)
+    )
+
+
+def early_bars(marks: Marks) -> frozenset[int]:
+    """Return the bars in endings that are not the last of their group."""
+    return frozenset(
+        bar for group in groups(marks) for bar in range(group.brackets[0][0], group.brackets[-1][0])
     )
 
 

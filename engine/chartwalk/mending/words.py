@@ -8,11 +8,9 @@ player takes as signs and those no one does (``d. c. al capo``).
 
 import re
 from typing import Final
-from xml.etree.ElementTree import Element
 
 from chartwalk.chart import Sign
 from chartwalk.chord import ChordError, ChordSymbol
-from chartwalk.musicxml.elements import text_of
 
 _GLYPHS: Final = str.maketrans({"𝄌": " coda ", "⊕": " coda ", "𝄋": " segno ", "\u00a0": " "})
 _BRACKETS: Final = re.compile(r"[()\[\]{}\"'“”„,:;!]")
@@ -30,6 +28,7 @@ _BESIDE_FINE: Final = re.compile(
 )
 _NO_CHORD: Final = re.compile(r"n\.?\s*c\.?|no\s*chords?\.?")
 _TIMES: Final = re.compile(r"(?:play )?(\d{1,2}) ?(?:x|times)")
+_ENDING: Final = re.compile(r"([1-9])(?:\.|(?:st|nd|rd|th) ?(?:ending|time)\.?)")
 _SWING: Final = re.compile(r"\b(?:swing|swung)\b")
 _STRAIGHT: Final = re.compile(r"(?:straight|even)(?: (?:8ths|8th|eighths|feel|time))*")
 _SECTION: Final = re.compile(
@@ -41,16 +40,6 @@ _JUMPS: Final = {
     ("dc", ""): Sign.DC, ("dc", "fine"): Sign.DC_AL_FINE, ("dc", "coda"): Sign.DC_AL_CODA,
     ("ds", ""): Sign.DS, ("ds", "fine"): Sign.DS_AL_FINE, ("ds", "coda"): Sign.DS_AL_CODA,
 }  # fmt: skip
-
-
-def direction_texts(direction: Element) -> tuple[str, ...]:
-    """Return the words of a direction: put together first, then one by one if there are several.
-
-    A phrase is often cut into pieces of different print.
-    """
-    pieces = [text_of(words) for words in direction.iterfind("direction-type/words")]
-    pieces = [piece for piece in pieces if piece]
-    return (" ".join(pieces), *pieces) if len(pieces) > 1 else tuple(pieces)
 
 
 def plain(text: str) -> str:
@@ -122,6 +111,16 @@ def times_word(text: str) -> int | None:
     return int(match[1]) if match else None
 
 
+def ending_word(text: str) -> int | None:
+    """Return the pass of an ending that words name: ``1.``, ``2nd ending``; or None.
+
+    >>> ending_word("2."), ending_word("1st ending"), ending_word("2 3")
+    (2, 1, None)
+    """
+    match = _ENDING.fullmatch(plain(text))
+    return int(match[1]) if match else None
+
+
 def section_word(text: str) -> str | None:
     """Return the words if they name a section: Verse, Chorus 2, Bridge; or None."""
     words = plain(text).strip(".")
@@ -136,13 +135,24 @@ def looks_like_chords(text: str) -> bool:
     >>> [looks_like_chords(text) for text in ("Bb-Bdim-Cm7-F7", "Cm7", "A", "Go", "Slowly")]
     [True, True, False, False, False]
     """
+    return bool(chords_of(text))
+
+
+def chords_of(text: str) -> tuple[ChordSymbol, ...]:
+    """Return the chord symbols that words are; none where a word is anything else.
+
+    >>> [chord.text for chord in chords_of("Bb-Bdim-Cm7-F7")], chords_of("Cm7 twice")
+    (['Bb', 'Bdim', 'Cm7', 'F7'], ())
+    """
     tokens = [token for token in _CHORD_BREAKS.split(text.strip("() ")) if token]
     certain = any(re.search(r"[\d#♯♭]", token) for token in tokens) or len(tokens) > 2
-    return bool(tokens) and certain and all(_is_chord(token) for token in tokens)
+    chords = [_chord(token) for token in tokens] if certain else []
+    return tuple(chord for chord in chords if chord) if all(chords) else ()
 
 
-def _is_chord(token: str) -> bool:
+def _chord(token: str) -> ChordSymbol | None:
     try:
-        return ChordSymbol.parse(token).root is not None
+        chord = ChordSymbol.parse(token)
     except ChordError:
-        return False
+        return None
+    return chord if chord.root is not None else None

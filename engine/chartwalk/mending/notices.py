@@ -2,8 +2,11 @@
 
 from collections.abc import Iterable
 from dataclasses import dataclass
+from typing import Final
 
 from chartwalk.problems import ChartError, Problem
+
+MOST: Final = 200  # nobody reads more
 
 
 @dataclass(frozen=True, slots=True)
@@ -23,6 +26,13 @@ class Notice:
 def at(bar: int, messages: Iterable[str]) -> tuple[Notice, ...]:
     """Give messages their bar."""
     return tuple(Notice(message, bar) for message in messages)
+
+
+def in_order(notices: Iterable[Notice]) -> tuple[Notice, ...]:
+    """Return notices by their bars, each once; of thousands the first, and how many more."""
+    told = sorted(dict.fromkeys(notices), key=lambda notice: notice.bar or 0)
+    more = len(told) - MOST
+    return (*told[:MOST], *[Notice(f"and {more} notices more like these")] * (more > 0))
 
 
 def refusal(message: str, name: str, line: int = 0, column: int = 0) -> ChartError:

@@ -3,8 +3,8 @@
 from dataclasses import dataclass, field
 
 from chartwalk.chart import Sign
-from chartwalk.musicxml.marks import Marks, Mended, has, without
-from chartwalk.musicxml.notices import Notice
+from chartwalk.mending.marks import Marks, Mended, has, without
+from chartwalk.mending.notices import Notice
 
 
 @dataclass(slots=True)

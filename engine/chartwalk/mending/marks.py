@@ -4,7 +4,7 @@ from collections.abc import Iterable, Iterator
 from dataclasses import replace
 
 from chartwalk.chart import RoadMark, Sign
-from chartwalk.musicxml.notices import Notice
+from chartwalk.mending.notices import Notice
 
 Marks = tuple[tuple[RoadMark, ...], ...]
 """The road marks of every written bar."""

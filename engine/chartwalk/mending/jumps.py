@@ -3,15 +3,11 @@
 A jump whose goal is missing becomes a plain one; a goal that no jump leads to is left out.
 """
 
-from typing import Final
-
 from chartwalk.chart import JUMPS, RoadMark, Sign
-from chartwalk.musicxml.endings import groups
-from chartwalk.musicxml.marks import Marks, Mended, first, found, has, put, renamed, without
-from chartwalk.musicxml.notices import Notice
-from chartwalk.musicxml.repeats import match
-
-_PLAIN: Final = frozenset({Sign.DC, Sign.DS})
+from chartwalk.mending.endings import early_bars, groups
+from chartwalk.mending.marks import Marks, Mended, first, found, has, put, renamed, without
+from chartwalk.mending.notices import Notice
+from chartwalk.mending.repeats import match
 
 
 def jump_of(marks: Marks) -> tuple[int, Sign] | None:
@@ -55,7 +51,7 @@ def repeat_or_jump(marks: Marks) -> Mended:
     if jump is None or not has(marks, jump[0], Sign.REPEAT_END):
         return marks, ()
     bar, sign = jump
-    if _in_early_ending(marks, bar):
+    if bar in early_bars(marks):
         message = f"{sign.words} beside the repeat sign of an ending is never reached: left out"
         return without(marks, bar, sign), (Notice(message, bar),)
     target = 0 if _to_start(sign) else first(marks, Sign.SEGNO)
@@ -76,24 +72,6 @@ def find_segno(marks: Marks) -> Mended:
     bar, sign = jump
     turned = Sign(f"dc{sign.value[2:]}")
     message = f"{sign.words} without a segno before it: {turned.words} is assumed"
-    return renamed(marks, bar, sign, turned), (Notice(message, bar),)
-
-
-def find_fine(marks: Marks) -> Mended:
-    """Have a jump end at the Fine it can reach, and a jump al Fine without one be a plain one."""
-    jump = jump_of(marks)
-    if jump is None or jump[1].value.endswith("coda"):
-        return marks, ()
-    bar, sign = jump
-    reached = _reached(marks, sign, Sign.FINE)
-    if sign in _PLAIN and reached and not _reached(marks, sign, Sign.TO_CODA):
-        turned = Sign(f"{sign.value} al fine")
-        message = f"{sign.words} with a Fine: {turned.words} is assumed"
-    elif sign not in _PLAIN and not reached:
-        turned = Sign(sign.value[:2])
-        message = f"{sign.words} without a Fine to reach: {turned.words} is assumed"
-    else:
-        return marks, ()
     return renamed(marks, bar, sign, turned), (Notice(message, bar),)
 
 
@@ -146,9 +124,5 @@ def _to_start(sign: Sign) -> bool:
 def _reached(marks: Marks, jump: Sign, goal: Sign) -> bool:
     """Whether a goal lies on the way after a jump: after its target, in no early ending."""
     start = 0 if _to_start(jump) else first(marks, Sign.SEGNO) or 0
-    return any(bar >= start and not _in_early_ending(marks, bar) for bar, _ in found(marks, goal))
-
-
-def _in_early_ending(marks: Marks, bar: int) -> bool:
-    """Whether a bar lies in an ending that is not the last of its group."""
-    return any(group.brackets[0][0] <= bar < group.brackets[-1][0] for group in groups(marks))
+    early = early_bars(marks)
+    return any(bar >= start and bar not in early for bar, _ in found(marks, goal))

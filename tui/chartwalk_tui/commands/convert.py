@@ -1,0 +1,151 @@
+"""``chartwalk convert FILE OUT``: a chart as another kind of file, in another key or plainer."""
+
+import argparse
+import sys
+from dataclasses import replace
+from pathlib import Path
+from typing import Final
+
+from chartwalk.arrange import Arrangement, arranged
+from chartwalk.chart import Chart
+from chartwalk.depth import Depth
+from chartwalk.export import WRITERS, save
+from chartwalk.files import open_song
+from chartwalk.key import Key
+from chartwalk.problems import ChartError, Problem
+from chartwalk.song import Song
+from chartwalk.transpose import FARTHEST, key_at
+from chartwalk.unrolled import unrolled
+from chartwalk_tui.commands.output import print_json, print_problems
+
+BAD_INPUT: Final = 1
+BAD_USAGE: Final = 2
+KINDS: Final = ", ".join(WRITERS)
+NOT_YET: Final = (".mid", ".midi")
+
+
+class RefusalError(Exception):
+    """Why nothing is written, and the exit status."""
+
+    def __init__(self, message: str, status: int = BAD_USAGE) -> None:
+        super().__init__(message)
+        self.status = status
+
+
+def add_arguments(parser: argparse.ArgumentParser) -> None:
+    """Declare the files and what may change on the way."""
+    parser.add_argument("file", type=Path, metavar="FILE")
+    parser.add_argument("out", type=Path, metavar="OUT", help=f"what to write: {KINDS}")
+    key = parser.add_mutually_exclusive_group()
+    key.add_argument("--key", metavar="KEY", help="the key to write it in, such as 'E major' or Em")
+    key.add_argument("--shift", type=int, metavar="N", default=0, help="semitones up, or down (-3)")
+    depth = [each.value for each in Depth]
+    parser.add_argument("--depth", choices=depth, default=Depth.WRITTEN.value, help="how full")
+    parser.add_argument("--unrolled", action="store_true", help="write it out in play order")
+    parser.add_argument("--force", action="store_true", help="write over a file that is there")
+
+
+def run(options: argparse.Namespace) -> int:
+    """Write the file; say what was written, or as JSON, and what it can't hold."""
+    try:
+        _check(options)
+        song = open_song(options.file)
+        arrangement, told = _arrangement(song, options)
+        played = arranged(song, arrangement)
+        chart = unrolled(played) if options.unrolled else played.chart
+        export = WRITERS[options.out.suffix.lower()](chart)
+        save(export.data, options.out)
+    except RefusalError as refusal:
+        print(f"chartwalk convert: {refusal}", file=sys.stderr)
+        return refusal.status
+    except ChartError as error:
+        print_problems(error.problems)
+        return BAD_INPUT
+    except OSError as error:
+        reason = (error.strerror or str(error)).lower()
+        print(f"{options.out}: can't be written: {reason}", file=sys.stderr)
+        return BAD_INPUT
+    lost = tuple(replace(problem, file=str(options.out)) for problem in export.warnings)
+    _report(options, chart, arrangement, (*song.warnings, *told, *lost))
+    return 0
+
+
+def _check(options: argparse.Namespace) -> None:
+    """Refuse what can't be done before anything is read."""
+    file, out = options.file, options.out
+    ending = out.suffix.lower()
+    if ending in NOT_YET:
+        raise RefusalError(f"MIDI files ({ending}) are not written yet; what is: {KINDS}")
+    if ending not in WRITERS:
+        ending = ending or "a file without an ending"
+        raise RefusalError(f"{ending} is no kind that is written; what is: {KINDS}")
+    if abs(options.shift) > FARTHEST:
+        raise RefusalError(f"a chart moves by at most {FARTHEST} semitones, not {options.shift}")
+    if out.exists() and file.exists() and out.samefile(file):
+        raise RefusalError(f"{out} is the file it reads: write to another one")
+    if out.exists() and not options.force:
+        raise RefusalError(f"{out} is there already: --force writes over it", BAD_INPUT)
+
+
+def _arrangement(
+    song: Song, options: argparse.Namespace
+) -> tuple[Arrangement, tuple[Problem, ...]]:
+    """Return key and depth as asked for, and what is to be told of the key."""
+    depth, written = Depth(options.depth), song.bars[0].key
+    if options.key is None:
+        return Arrangement(options.shift, depth), ()
+    asked = _key(options.key, written)
+    up = (asked.tonic.pitch_class - written.tonic.pitch_class) % 12
+    shift = up if up <= FARTHEST // 2 else up - 12
+    found = key_at(written, shift)
+    told = f"written in {found}, which sounds as {asked} and is read more easily"
+    return Arrangement(shift, depth), () if found == asked else (Problem(told),)
+
+
+def _key(text: str, written: Key) -> Key:
+    """Read ``E major``, ``E`` in the mode of the song, or ``Em``."""
+    tonic, _, mode = " ".join(text.split()).partition(" ")
+    if not mode:
+        mode = "minor" if tonic.endswith("m") else written.mode
+        tonic = tonic.removesuffix("m")
+    try:
+        key = Key.parse(f"{tonic[:1].upper()}{tonic[1:]} {mode}")
+    except ValueError as error:
+        raise RefusalError(str(error)) from None
+    if key.mode != written.mode:
+        wanted = f"{key.tonic.ascii} {written.mode}"
+        raise RefusalError(f"the song is in {written}, which no shift turns {key.mode}: {wanted}?")
+    return key
+
+
+def _report(
+    options: argparse.Namespace,
+    chart: Chart,
+    arrangement: Arrangement,
+    warnings: tuple[Problem, ...],
+) -> None:
+    key = chart.bars[0].key
+    if not options.json:
+        print(f"{options.out}: {chart.title}, {key}, {len(chart.bars)} bars")
+        print_problems(warnings)
+        return
+    print_json(
+        {
+            "from": str(options.file),
+            "to": str(options.out),
+            "title": chart.title,
+            "key": key.ascii,
+            "depth": arrangement.depth.value,
+            "bars": len(chart.bars),
+            "warnings": [*map(_entry, warnings)],
+        }
+    )
+
+
+def _entry(problem: Problem) -> dict[str, object]:
+    return {
+        "line": problem.line or None,
+        "column": problem.column or None,
+        "bar": problem.bar or None,
+        "message": problem.message,
+    }
