@@ -15,7 +15,7 @@ from xml.etree.ElementTree import Element
 from chartwalk.chart import Note
 from chartwalk.mending.texts import one_line
 from chartwalk.musicxml.elements import text_of, whole
-from chartwalk.musicxml.measure import ZERO, Measure, Placed
+from chartwalk.musicxml.measure import ZERO, Measure, Placed, later
 from chartwalk.pitch import Name, Pitch
 
 OCTAVES: Final = range(10)  # MusicXML 4.0 `octave`
@@ -126,11 +126,11 @@ def _filled(found: Iterable[Event], length: Fraction) -> tuple[Event, ...]:
             elif filled:
                 filled[-1] = replace(filled[-1], length=event.at - filled[-1].at)
         end = event.end
-        if end >= length:
+        if later(end, length):
             filled.append(replace(event, length=length - event.at))
             return tuple(filled)
         filled.append(event)
-    if end < length:
+    if later(length, end):
         filled.append(Event(end, length - end))
     return tuple(filled)
 
