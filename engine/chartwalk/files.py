@@ -30,9 +30,10 @@ def file_of(path: Path) -> Path:
     >>> file_of(Path("songs/book.abc#12")).name
     'book.abc'
     """
-    name, sign, number = path.name.rpartition("#")
-    tune = sign and number.isdecimal() and Path(name).suffix.lower() == BOOK
-    return path.with_name(name) if tune else path
+    if "#" not in path.name:
+        return path
+    file: Path = import_module(READERS[BOOK]).located(path)[0]
+    return file
 
 
 def tunes_of(path: Path) -> list[tuple[Path, str]]:
