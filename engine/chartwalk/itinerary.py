@@ -9,7 +9,7 @@ from dataclasses import dataclass
 from typing import Final
 
 from chartwalk.chart import Sign
-from chartwalk.roadmap import Step
+from chartwalk.roadmap import Step, find_repeats
 from chartwalk.song import Song
 
 SAID: Final = (
@@ -41,8 +41,11 @@ class Stretch:
 
 
 def itinerary(song: Song) -> tuple[Stretch, ...]:
-    """Return the play order as stretches; a new one begins with each jump and each section."""
-    borders = {index for index, _ in song.chart.section_starts()}
+    """Return the play order as stretches.
+
+    A new one begins with each jump, with each section and behind each ending.
+    """
+    borders = {index for index, _ in song.chart.section_starts()} | _behind_endings(song)
     starts = [step for step in song.steps if _begins(step, borders)]
     ends = [step.index for step in starts[1:]] + [len(song.steps)]
     return tuple(
@@ -58,13 +61,24 @@ def itinerary(song: Song) -> tuple[Stretch, ...]:
     )
 
 
+def _behind_endings(song: Song) -> set[int]:
+    if song.problems:  # its road may not be one
+        return set()
+    repeats, _ = find_repeats(song.bars)
+    return {ending.last + 1 for repeat in repeats for ending in repeat.endings}
+
+
 def _begins(step: Step, borders: set[int]) -> bool:
     return step.index == 0 or step.why is not None or step.bar in borders
 
 
 def phrases(song: Song) -> tuple[str, ...]:
-    """Say the play order, a phrase a stretch; the last one tells a Fine at which the road ends."""
-    return tuple(_phrases(song))
+    """Say the play order, a phrase a stretch; the last one tells a Fine at which the road ends.
+
+    A song with more verses than passes is sung again from the top: one phrase more.
+    """
+    again = (f"all of it {song.rounds} times, on with the verses",) if song.rounds > 1 else ()
+    return (*_phrases(song), *again)
 
 
 def _phrases(song: Song) -> Iterator[str]:
@@ -95,7 +109,7 @@ def _ends_at_fine(song: Song) -> bool:
 def bar_words(song: Song, first: int, last: int) -> str:
     """Write some bars in a row by their printed numbers: 9, 1-8, pickup and 1-8."""
     bars = song.bars
-    if bars[first].pickup and bars[first].number == PICKUP:
+    if bars[first].pickup:
         return "pickup" if first == last else f"pickup and {bar_words(song, first + 1, last)}"
     numbers = (bars[first].number, bars[last].number)
     return numbers[0] if numbers[0] == numbers[1] else "-".join(numbers)

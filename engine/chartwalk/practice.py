@@ -174,9 +174,11 @@ class Session:
 
         It is the bar with the same printed number, on the same pass.
         """
-        same = replace(Session(song), scale=self.scale).arrange(self.arrangement)
-        number, pass_ = self.bar.number, self.here.pass_
+        round_ = min(self.round, song.rounds - 1)
+        same = replace(Session(song), scale=self.scale, round=round_).arrange(self.arrangement)
+        number, pass_, bar = self.bar.number, self.here.pass_, self.here.bar
         found = [step for step in song.steps if song.bars[step.bar].number == number]
+        found = [step for step in found if step.bar == bar] or found  # numbers may come twice
         place = next((step for step in found if step.pass_ == pass_), next(iter(found), self.here))
         return same.at(place.index)
 
@@ -207,7 +209,9 @@ class Session:
     def next_change(self) -> "Session":
         """Return the session at the next change of chord."""
         place = self._next_change()
-        return self.at(*place) if place else self
+        if place:
+            return self.at(*place)
+        return self.again() if self.round + 1 < self.song.rounds else self
 
     def previous_change(self) -> "Session":
         """Return the session at the change before."""

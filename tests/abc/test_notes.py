@@ -70,7 +70,7 @@ def test_notes(tune: Tune, notes: Notes, music: str, bars: str) -> None:
 
 
 def test_ignored_things_are_told_once(tune: Tune, told: Told) -> None:
-    reading = tune("{a}C{b}D{c}E?F|?G4-A&z4|(1C3\nm: q = qq\n|>C4 z/0")
+    reading = tune("{a}C{b}D{c}E?F|?G3-A&z4|(1C4\nm: q = qq\n|>C4 z/0")
     assert told(reading) == [
         "6:1 grace notes are left out",
         "6:13 '?' is no music: left out (2 times)",
@@ -120,8 +120,8 @@ def test_lengths(tune: Tune, music: str, expected: str) -> None:
 
 
 def test_a_bar_that_is_counted_off_keeps_its_notes(tune: Tune, notes: Notes, told: Told) -> None:
-    reading = tune('C4D2E4F2"G"G2"Am"A4|')
-    assert notes(reading.chart) == ("C4:4 | D4:2 E4:2~ | E4:2 F4:2 | G4:2 A4:2~ | A4:2")
+    reading = tune('C4D2E4F2"G"G2"Am"A4B2|')
+    assert notes(reading.chart) == ("C4:4 | D4:2 E4:2~ | E4:2 F4:2 | G4:2 A4:2~ | A4:2 B4:2")
     chords = [(str(c.at), c.symbol.text) for bar in reading.chart.bars for c in bar.changes]
     assert chords == [("0", "G"), ("2", "Am")]
     assert told(reading) == ["6:1 a bar far too long: bars of 4/4 are counted off"]

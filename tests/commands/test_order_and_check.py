@@ -32,7 +32,7 @@ def test_the_order_in_words(run: "Run", chart: Path) -> None:
     assert (done.status, done.err) == (0, "")
     assert done.lines == [
         "Low [A] Tide: 6 bars, 8 steps",
-        "  Verse pickup and 1-3, again 1-2, 2nd ending 4-5",
+        "  Verse pickup and 1-3, again 1-2, 2nd ending 4, 5",
     ]
 
 

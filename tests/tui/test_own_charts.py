@@ -98,8 +98,8 @@ async def test_going_on_with_what_can_be_read(
         await player.sees("D7zz")
         await player.press("escape")
         await player.until(lambda: player.room == "Stand")
-        await player.sees("▌1")
-        assert "2 !" in player.line("road")
+        await player.sees("▌2 !")
+        assert "bar 2" in player.line("where"), "the place is kept"
 
 
 async def test_no_editor(
@@ -189,3 +189,27 @@ async def test_a_hymn_goes_on_with_the_next_verse(
         await player.press("space")
         assert "round 2 of 2 · bar 1" in player.line("where")
         assert "two" in player.text
+
+
+async def test_an_editor_that_can_not_be_understood(
+    stage: "OpenStage", lead: Callable[..., Path], monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.delenv("VISUAL", raising=False)
+    monkeypatch.setenv("EDITOR", "nano's")
+    async with stage(lead(GOOD)) as player:
+        await player.press("e")
+        await player.until(lambda: "can't be understood" in player.message)
+
+
+async def test_key_depth_and_place_are_kept_over_an_edit(
+    stage: "OpenStage", editor: Callable[..., Path], lead: Callable[..., Path]
+) -> None:
+    editor(GOOD.replace("Em | C", "Em7 | C"))
+    async with stage(lead(GOOD)) as player:
+        await player.press("space", "space", "full_stop", "full_stop", "d", "e")
+        await player.until(lambda: "read again" in player.message)
+        assert "bar 3" in player.line("where")
+        assert "D major" in player.line("song")
+        assert "lean" in player.line("song")
+        assert player.stand.session.now.symbol is not None
+        assert player.stand.session.now.symbol.display == "F♯m7"

@@ -79,11 +79,11 @@ def heard(symbol: ChordSymbol | None) -> ChordSymbol | None:
 def chords(found: Song) -> list[tuple[int, Fraction, ChordSymbol | None]]:
     """Where the harmony changes to the ear, step by step."""
     changes: list[tuple[int, Fraction, ChordSymbol | None]] = []
-    for step in found.steps:
+    for number, step in enumerate(found.steps * found.rounds):
         for sounding in found.soundings[step.bar]:
             symbol = heard(sounding.symbol)
             if not changes or changes[-1][2] != symbol or not sounding.held:
-                changes.append((step.index, sounding.at, symbol))
+                changes.append((number, sounding.at, symbol))
     return changes
 
 
@@ -100,8 +100,9 @@ def sung(found: Song) -> list[list[tuple[object, ...]]]:
         [
             (note.at, note.length, note.pitch, (note.syllable and note.syllable.text) or "",
              bool(note.syllable and note.syllable.joined))
-            for note in tune_of(found, step)
+            for note in tune_of(found, step, round_)
         ]
+        for round_ in range(found.rounds)
         for step in found.steps
     ]  # fmt: skip
 
@@ -109,11 +110,11 @@ def sung(found: Song) -> list[list[tuple[object, ...]]]:
 def check(found: Song) -> None:
     written = unrolled(found)
     straight = song(written)
-    assert [step.bar for step in straight.steps] == list(range(len(found.steps)))
+    assert [step.bar for step in straight.steps] == list(range(len(found.steps) * found.rounds))
     assert all(not bar.marks and len(bar.words) <= 1 for bar in written.bars)
     assert without_repeats(chords(straight)) == without_repeats(chords(found))
     assert sung(straight) == sung(found)
-    for step, bar in zip(found.steps, written.bars, strict=True):
+    for step, bar in zip(found.steps * found.rounds, written.bars, strict=True):
         old = found.bars[step.bar]
         assert (bar.meter, bar.key, bar.tempo, bar.feel, bar.length, bar.pickup, bar.double) == (
             old.meter, old.key, old.tempo, old.feel, old.length, old.pickup, old.double,

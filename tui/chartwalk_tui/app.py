@@ -207,10 +207,13 @@ class ChartwalkApp(App[None]):
         if isinstance(self.screen, Shelf) and len(self.screen_stack) > FIRST_AND_EMPTY:
             self.pop_screen()
         stand = self.screen
-        if not isinstance(stand, Stand) or not _same(stand.session.written, song):
+        if isinstance(stand, Stand) and stand.session.song.identity == song.identity:
+            if not _same(stand.session.written, song):
+                stand.read_again(song)
+            if mark:
+                stand.go_to(mark)
+        else:
             self.switch_screen(self._stand(song, mark))
-        elif mark:
-            stand.go_to(mark)
 
     def _stand(self, song: Song, mark: Mark | None = None) -> Stand:
         try:

@@ -4,7 +4,7 @@ import re
 from collections.abc import Iterator
 from dataclasses import dataclass, field
 from difflib import get_close_matches
-from itertools import pairwise
+from itertools import islice, pairwise
 from typing import Final
 
 from chartwalk.problems import Problem
@@ -12,6 +12,7 @@ from chartwalk.problems import Problem
 HEADERS: Final = ("title", "credit", "key", "meter", "tempo", "feel", "voice", "note", "section")
 ROWS: Final = ("road", "chords", "tune", "words")
 BAR_LINES: Final = ("|", "||", "|:", ":|")
+MOST_ON_A_LINE: Final = 9  # control characters that are told
 
 _CONTROL: Final = re.compile(r"[\x00-\x08\x0b-\x1f\x7f-\x9f]")  # all but the tab
 _LINE: Final = re.compile(r"\s*((?:(?!:\|)[^\s|])+|\S)\s*")
@@ -77,7 +78,7 @@ def layout(text: str, file: str, problems: list[Problem]) -> Iterator[Header | S
         line = written.expandtabs(1)
         if line.startswith("#"):
             continue
-        for control in _CONTROL.finditer(line):
+        for control in islice(_CONTROL.finditer(line), MOST_ON_A_LINE):
             place = Token(control[0], number, control.start() + 1)
             message = f"a control character ({control[0]!r}) is no text: take it out"
             problems.append(place.problem(message, file))

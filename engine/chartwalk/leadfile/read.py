@@ -26,6 +26,8 @@ from chartwalk.pitch import Pitch
 from chartwalk.problems import ChartError, Problem
 from chartwalk.reading import PartlyReadError, Reading
 
+MOST_BARS: Final = 20_000
+MOST_PROBLEMS: Final = 200
 ONCE: Final = frozenset({"title", "credit", "voice"})
 MAY_BE_EMPTY: Final = frozenset({"note", "credit", "section"})
 
@@ -55,6 +57,7 @@ class _Reader:
         self.feel = FEELS[0]
         self.sections: list[tuple[str, list[Bar]]] = [("", [])]
         self.places: list[tuple[int, int]] = []
+        self.full = False  # whether it has as many bars as a chart may have
         self.lost = False  # whether a row or a bar is missing, so that no road can be told
 
     def report(self, token: Token, message: str) -> None:
@@ -114,6 +117,9 @@ class _Reader:
             self.met.add("meter")
         for row in rows.values():
             self._check_edges(row)
+        if len(self.places) + len(first.cells) > MOST_BARS:
+            self._refuse_more(first)
+            return
         bars = self.sections[-1][1]
         partial = system.broken or len(rows) < len(system.rows)
         self.lost |= partial or self.meter is None
@@ -141,6 +147,12 @@ class _Reader:
             report = self.in_bar(len(self.places), number)
             bars.append(read_bar(column, force, before, report))
             self.places.append((column.place.line, column.place.column))
+
+    def _refuse_more(self, first: Row) -> None:
+        """Say once that a chart has so many bars at most."""
+        if not self.full:
+            self.report(first.head, f"a chart has at most {MOST_BARS} bars: the rest is left out")
+        self.full = self.lost = True
 
     def _last(self) -> Bar | None:
         return next((bars[-1] for _, bars in reversed(self.sections) if bars), None)
@@ -182,7 +194,7 @@ class _Reader:
             self.report(top, "this chart has no bars: write a chords row, | C | G |")
         problems = sorted(self.problems, key=lambda problem: (problem.line, problem.column))
         if not sections:
-            raise ChartError(problems)
+            raise ChartError(_most_telling(problems))
         chart = Chart(
             title=self.texts.get("title", "untitled"),
             sections=sections,
@@ -192,8 +204,17 @@ class _Reader:
         )
         reading = Reading(chart, places=tuple(self.places), keyed="key" in self.met)
         if problems:
-            raise PartlyReadError(problems, reading, road=not self.lost)
+            raise PartlyReadError(_most_telling(problems), reading, road=not self.lost)
         return reading
+
+
+def _most_telling(problems: list[Problem]) -> list[Problem]:
+    """Return the first problems, and how many more there are: nobody mends a thousand in one go."""
+    more = len(problems) - MOST_PROBLEMS
+    if more <= 0:
+        return problems
+    kept = problems[:MOST_PROBLEMS]
+    return [*kept, replace(kept[-1], message=f"... and {more} more problems")]
 
 
 def _measure_of(system: System) -> Row:

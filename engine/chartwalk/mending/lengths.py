@@ -58,6 +58,11 @@ def spans(bars: Iterable[Measured]) -> tuple[tuple[Span, ...], tuple[Notice, ...
         else:
             own = meter_of(length, meter.unit)
             span = Span(own or meter, length if own else meter.quarters)
+            if own and not (bar.implicit or bar.split):
+                count, quarters = (_quarters(each) for each in (length, meter.quarters))
+                notices.append(
+                    Notice(f"its notes last {count}, not {quarters}: read as a bar of {own}", place)
+                )
             if not own:
                 verb = "filled up" if short else "cut"
                 message = f"the bar's length fits no meter: {verb} to {meter}"
@@ -65,6 +70,10 @@ def spans(bars: Iterable[Measured]) -> tuple[tuple[Span, ...], tuple[Notice, ...
         found.append(span)
         first_half = length if short and place and not second else Fraction(0)
     return tuple(found), tuple(notices)
+
+
+def _quarters(length: Fraction) -> str:
+    return f"{length} quarter{'' if length == 1 else 's'}"
 
 
 def meter_of(quarters: Fraction, unit: int) -> Meter | None:

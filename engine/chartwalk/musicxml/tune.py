@@ -126,7 +126,7 @@ def _filled(found: Iterable[Event], length: Fraction) -> tuple[Event, ...]:
             elif filled:
                 filled[-1] = replace(filled[-1], length=event.at - filled[-1].at)
         end = event.end
-        if later(end, length):
+        if not later(length, end):
             filled.append(replace(event, length=length - event.at))
             return tuple(filled)
         filled.append(event)

@@ -29,7 +29,7 @@ SIGNS: Final = (
 
 
 class Road(Room):
-    """The page. The cursor walks the path step by step; ``go`` takes a step to the Stand."""
+    """The page. The cursor walks the path; ``go`` takes a step and its round to the Stand."""
 
     NAME = "Road"
     PURPOSE = (
@@ -40,7 +40,7 @@ class Road(Room):
     BINDINGS = bindings(ROAD_SCREEN)
 
     def __init__(
-        self, session: Session, marks: Mapping[int, int], go: Callable[[int], None]
+        self, session: Session, marks: Mapping[int, int], go: Callable[[int, int], None]
     ) -> None:
         super().__init__()
         self.VERTICAL_BREAKPOINTS = HEIGHTS
@@ -90,7 +90,7 @@ class Road(Room):
     def action_go(self) -> None:
         """Close, and go there on the Stand."""
         self.action_close()
-        self._go(self._session.step)
+        self._go(self._session.step, self._session.round)
 
     def _cross(self, way: int) -> None:
         """Go to the next system that is played, up or down, in about the same column."""

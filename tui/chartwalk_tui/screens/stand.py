@@ -250,11 +250,17 @@ class Stand(Room):
         except ChartError as error:
             self.say(f"The file has changed and can't be read: {error.problems[0]}.")
             return
+        self.read_again(song)
+
+    def read_again(self, song: Song) -> None:
+        """Go on with the song as its file has it now, at the same place, key and depth."""
+        self._stamp = stamp(song.path)
         self.session = self.session.reopened(song)
         self._guess = None
+        self._marks = self.home.mark_counts(song)
         self.heard()
         self.say("The file has changed; it was read again.")
-        if song.problems:
+        if song.problems or song.warnings:
             self._tell_about_the_file()
 
     # The chord, and how the song is played
@@ -286,9 +292,9 @@ class Stand(Room):
 
         self.app.push_screen(Road(self.session, self._marks, self.go_to_step))
 
-    def go_to_step(self, step: int) -> None:
-        """Go to a step of the play order."""
-        self._go(self.session.at(step))
+    def go_to_step(self, step: int, round_: int) -> None:
+        """Go to a step of the play order, in a round of the song."""
+        self._go(replace(self.session, round=round_).at(step))
 
     def take_key(self, shift: int) -> None:
         """Play the song ``shift`` semitones from the written key."""
