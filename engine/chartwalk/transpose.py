@@ -51,7 +51,6 @@ INTERVALS: Final = (
 """What an interval of so many semitones is called; 0 and 6 depend on more."""
 
 
-
 def key_at(key: Key, semitones: int) -> Key:
     """Return the key that many semitones up (negative: down), with the fewest sharps or flats.
 

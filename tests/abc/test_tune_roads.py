@@ -5,6 +5,7 @@ from collections.abc import Callable
 
 import pytest
 
+from chartwalk.abc import loads
 from chartwalk.chart import Chart, Sign
 from chartwalk.reading import Reading
 
@@ -168,3 +169,15 @@ def test_a_first_and_second_ending_of_a_part_that_returns(tune: Tune, order: Ord
     reading = tune("P:A\nc4|1d4:|2e4||\nP:B\nf4|]", P="ABA")
     assert order(reading.chart) == "1 2 1 3 4 5 6 5 7"
     assert order(tune("P:A\nc4|1d4:|2e4||\nP:B\nf4|]", P="A2B").chart) == "1 2 3 4 5"
+
+
+def test_a_part_named_twice_sings_one_verse_each_time() -> None:
+    text = (
+        "X:1\nT:Two Lamps\nM:4/4\nL:1/4\nP:ABAB\nK:C\n"
+        "P:A\nCDEF|\nw:one two three four\nw:un deux trois quatre\nP:B\nGGGG|\nw:la la la la\n"
+    )
+    chart = loads(text).chart
+    first = [[syllable.text for syllable in verse] for bar in chart.bars for verse in bar.words]
+    assert first[0] == ["one", "two", "three", "four"]
+    assert ["un", "deux", "trois", "quatre"] in first
+    assert max(len(bar.words) for bar in chart.bars) == 1

@@ -254,7 +254,7 @@ class ChartwalkApp(App[None]):
         """Show the help of the screen that is open."""
         room = self.screen
         if isinstance(room, Room):
-            self.push_screen(help_page(room.NAME, room.PURPOSE, room.ACTIONS, room.more_help()))
+            self.push_screen(help_page(room))
 
     def get_system_commands(self, screen: Screen[object]) -> Iterable[SystemCommand]:
         """Offer none: every command is one of our own actions."""

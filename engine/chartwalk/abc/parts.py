@@ -154,7 +154,8 @@ def _written_out(
         by_naming = _last_pass(part) == named[name] > 1 and (named[name] > 2 or name in runs)
         passes = 1 if by_naming else _passes(part)
         chosen = tuple(_one_pass(part, playings[name])) if by_naming else part
-        blocks.append(_sung(chosen, (playings[name] - 1) * passes, passes))
+        last = playings[name] == named[name]
+        blocks.append(_sung(chosen, (playings[name] - 1) * passes, None if last else passes))
     message = f"no road marks can say the order of parts {''.join(order)}: it is written out"
     dropped = has_jump(lead) or any(has_jump(part) for part in parts.values())
     more = ("the order of parts goes before D.C., D.S. and their signs",) if dropped else ()
@@ -181,14 +182,16 @@ def _one_pass(part: Sequence[RawBar], number: int) -> Iterator[RawBar]:
             within = None
 
 
-def _sung(part: Sequence[RawBar], skipped: int, count: int) -> tuple[RawBar, ...]:
-    """Return the bars of a part with the verses of a later playing, the last where none is left."""
-    if not skipped:
-        return tuple(part)
+def _sung(part: Sequence[RawBar], skipped: int, count: int | None) -> tuple[RawBar, ...]:
+    """Return the bars of a part with the verses of one playing, the last where none is left.
+
+    ``count`` is how many it sings; None is for the last playing, which has all that are left.
+    """
     verses = max((len(note.words) for bar in part for note in bar.notes), default=0)
     first = min(skipped, max(0, verses - 1))
 
     def later(note: RawNote) -> RawNote:
-        return replace(note, words=note.words[first : first + count])
+        end = None if count is None else first + count
+        return replace(note, words=note.words[first:end])
 
     return tuple(replace(bar, notes=[later(note) for note in bar.notes]) for bar in part)

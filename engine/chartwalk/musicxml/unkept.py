@@ -4,9 +4,10 @@ from collections.abc import Iterator, Sequence
 from typing import Final
 from xml.etree.ElementTree import Element
 
+from chartwalk.chart import MOST_TIMES
 from chartwalk.mending.notices import Notice
-from chartwalk.mending.texts import listed
-from chartwalk.musicxml.elements import text_of, whole
+from chartwalk.mending.texts import listed, quoted
+from chartwalk.musicxml.elements import number, text_of, whole
 from chartwalk.musicxml.measure import Measure
 from chartwalk.musicxml.tune import Voice, voice_of
 
@@ -15,6 +16,7 @@ NOTES: Final = {
     "cue": "cue notes are left out",
     "unpitched": "notes without a pitch are left out",
 }
+LONGEST: Final = 10**6  # units; no bar has so many
 EXPRESSION: Final = {
     "slur": "slurs", "fermata": "fermatas", "dynamics": "dynamics", "wedge": "hairpins",
     "articulations": "articulations", "ornaments": "ornaments", "technical": "fingerings",
@@ -37,10 +39,33 @@ def unkept(
     told += _voices(laid, voice) if "backup" in first or "staff" in first else ()
     told += _chords(laid, voice) if "chord" in first else ()
     told += _slashes(laid) if "notehead" in first else ()
+    told += _lengths(elements)
+    told += _times(elements) if "repeat" in first else ()
     marks = dict.fromkeys(name for tag, name in EXPRESSION.items() if tag in first)
     if marks:
         told.append(Notice(f"how to play the notes is not kept: {', '.join(marks)}"))
     return tuple(told)
+
+
+def _lengths(elements: Sequence[Element]) -> Iterator[Notice]:
+    """Tell of durations that can't be: the written value is read, or the note has no time."""
+    for bar, element in enumerate(elements):
+        for text in (duration.text for duration in element.iter("duration")):
+            length = number(text or "")
+            if length is None or not 0 <= length < LONGEST:
+                message = f"a length of {quoted((text or '').strip())} can't be: not read as it is"
+                yield Notice(message, bar)
+                return
+
+
+def _times(elements: Sequence[Element]) -> Iterator[Notice]:
+    for bar, element in enumerate(elements):
+        for repeat in element.iter("repeat"):
+            text = repeat.get("times", "2")
+            times = whole(text)
+            if times is None or not 0 <= times <= MOST_TIMES:
+                yield Notice(f"a repeat of {quoted(text)} times is played twice", bar)
+                return
 
 
 def _alterations(elements: Sequence[Element]) -> Iterator[Notice]:

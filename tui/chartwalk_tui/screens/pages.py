@@ -11,8 +11,9 @@ from textual.screen import ModalScreen
 from textual.widgets import Static
 
 from chartwalk.problems import Problem
-from chartwalk_tui.actions import Action, key_names
+from chartwalk_tui.actions import key_names
 from chartwalk_tui.printable import printable
+from chartwalk_tui.screens.room import Room
 
 CAUTIONS: Final = (
     "Pain is a sign to stop. Rest your hands, voice and ears often, keep the volume modest, and "
@@ -79,17 +80,18 @@ def _proof(problem: Problem, lines: Sequence[str]) -> list[str]:
     return [number + lines[problem.line - 1].expandtabs(1), sign, f"     {problem.message}", ""]
 
 
-def help_page(name: str, purpose: str, actions: Sequence[Action], more: Content) -> Page:
+def help_page(room: Room) -> Page:
     """Return the help of a screen: what it is for, its keys, what else it explains, cautions."""
+    actions = room.ACTIONS
     width = max(len(key_names(action)) for action in actions)
-    parts = [Content(purpose + "\n\n")]
+    parts = [Content(room.PURPOSE + "\n\n"), room.urgent_help()]
     for action in actions:
         parts.append(Content.styled(f"{key_names(action):<{width}}  ", "bold $role-now"))
         parts.append(Content(f"{action.help}\n"))
     parts.append(Content.styled("Ctrl+P", "bold $role-now"))
     parts.append(Content(f"{'':<{max(0, width - 6)}}  the list of commands, by plain words\n"))
-    parts += [more, Content.styled("\n" + CAUTIONS, "$role-dim")]
-    return Page(name, Content("").join(parts))
+    parts += [room.more_help(), Content.styled("\n" + CAUTIONS, "$role-dim")]
+    return Page(room.NAME, Content("").join(parts))
 
 
 def problem_page(title: str, problems: Iterable[Problem]) -> Page:

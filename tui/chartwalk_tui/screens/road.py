@@ -25,6 +25,7 @@ SIGNS: Final = (
     ("|: :|", "repeat signs"),
     ("┌1.──┐", "an ending"),
     ("×2", "trouble marks"),
+    ("!", "something is wrong with the bar in the file"),
 )
 
 

@@ -62,6 +62,10 @@ class Room(Screen[None]):
     def heard(self) -> None:
         """Show what has been found out about chords and keys; most rooms show neither."""
 
+    def urgent_help(self) -> Content:
+        """Return what the help says before the keys; most rooms have nothing urgent."""
+        return Content("")
+
     def more_help(self) -> Content:
         """Return what the help says beyond the keys; a screen may have more to explain."""
         return Content("")

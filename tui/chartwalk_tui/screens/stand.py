@@ -25,7 +25,7 @@ from chartwalk_tui.editor import stamp
 from chartwalk_tui.screens.ask import Ask
 from chartwalk_tui.screens.board import Board, Seen
 from chartwalk_tui.screens.room import Room, foot_keys
-from chartwalk_tui.screens.stand_help import file_words, signs_help, song_help
+from chartwalk_tui.screens.stand_help import file_words, problem_help, signs_help, song_help
 from chartwalk_tui.widgets.footer import Footer
 
 if TYPE_CHECKING:
@@ -348,6 +348,10 @@ class Stand(Room):
         self.query_one(Board).show(self._seen)
         stopped = self.session.mode is Mode.STOPPED
         self.query_one("#foot", Footer).show(foot_keys(STAND if stopped else WHILE_RUNNING))
+
+    def urgent_help(self) -> Content:
+        """Say what is wrong with the file."""
+        return problem_help(self.session.written)
 
     def more_help(self) -> Content:
         """Explain the signs on the Stand, and tell about the song."""

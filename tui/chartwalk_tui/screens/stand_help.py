@@ -31,12 +31,21 @@ def signs_help() -> Content:
     return Content("").join(parts)
 
 
+def problem_help(song: Song) -> Content:
+    """Tell what is wrong with the file; nothing where nothing is."""
+    if not song.problems:
+        return Content("")
+    lines = (printable(f"{replace(problem, file='')}\n") for problem in song.problems)
+    head = Content.styled("Wrong in the file\n", "bold $role-mark")
+    return Content("").join([head, *map(Content, lines), Content("\n")])
+
+
 def song_help(song: Song) -> Content:
     """Tell what the chart says about itself, and what the reader had to mend."""
     chart = song.chart
     parts = [Content.styled(f"\n{chart.title}\n", "bold $role-now")]
     voice = f"voice from {chart.voice[0]} to {chart.voice[1]}" if chart.voice else ""
-    notices = (str(replace(told, file="")) for told in (*song.problems, *song.warnings))
+    notices = (str(replace(told, file="")) for told in song.warnings)
     lines = [chart.credit, chart.note, voice, *notices]
     parts += [Content(printable(f"{line}\n")) for line in lines if line]
     return Content("").join(parts)

@@ -60,6 +60,7 @@ def page_bars(session: Session, marks: Mapping[int, int]) -> tuple[PageBar, ...]
             line=_line(song.bars, index),
             news=news(song.bars[index - 1], bar) if index else "",
             marks=marks.get(index, 0),
+            flag=index in session.written.flagged,
             pickup=bar.pickup,
         )
         for index, bar in enumerate(song.bars)

@@ -57,6 +57,7 @@ class PageBar:
     line: str = ""
     news: str = ""
     marks: int = 0
+    flag: bool = False
     pickup: bool = False
 
 
@@ -156,6 +157,7 @@ def _signs(bar: PageBar, width: int, *, cursor: bool, here: bool) -> Row:
     """Draw the row above the chords: the number, marks, and signs at both ends of the bar."""
     left: Row = [(bar.number, "now" if cursor else "dim")]
     left.append((f" {HERE}" if here else "", "here"))
+    left.append((" !" if bar.flag else "", "mark"))
     left.append((f" {'×' * min(bar.marks, 3)}" if bar.marks else "", "mark"))
     left.append((f" {bar.before}" if bar.before else "", "jump"))
     left.append((f" {bar.news}" if bar.news else "", "next"))
