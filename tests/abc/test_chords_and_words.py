@@ -131,3 +131,14 @@ def test_a_part_sung_again_sings_its_next_verse(tune: Tune) -> None:
     """Section 5.2: the first line is used the first time the part is played, then the second."""
     chart = tune("P:A\nC4|\nw:one\nw:two\nw:three\nP:B\nD4|\n", P="ABAABA").chart
     assert words(chart) == "one /  / two / three /  / three"
+
+
+def test_an_alternative_chord_is_told_and_not_played() -> None:
+    reading = loads('X:1\nT:Lamp\nM:4/4\nL:1/4\nK:C\n"C"CD"G(Em)"EF|"(Am)"CDEF|\n')
+    chords = [change.symbol.text for bar in reading.chart.bars for change in bar.changes]
+    assert chords == ["C", "G"]
+    told = [warning.message for warning in reading.warnings]
+    assert [message for message in told if "(Em)" in message or "(Am)" in message] == [
+        "text '(Em)' is left out",
+        "text '(Am)' is left out",
+    ]

@@ -109,3 +109,9 @@ def test_a_chord_between_notes_has_its_own_place(read_sheet: Read) -> None:
     between = offset_harmony(36)  # a beat and a half into a half note
     (bar,) = read_sheet("h:C {b} C5:2 D5:2", b=between).chart.bars
     assert places(bar) == "C@0 G@3/2"
+
+
+def test_a_chord_at_the_end_of_a_bar_before_one_on_the_next_is_told(read_sheet: Read) -> None:
+    reading = read_sheet("h:C C5:4 h:F / h:D D5:4")
+    assert [[c.symbol.text for c in bar.changes] for bar in reading.chart.bars] == [["C"], ["D"]]
+    assert any("F at the end of the bar before" in told.message for told in reading.warnings)

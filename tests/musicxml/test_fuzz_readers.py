@@ -100,8 +100,8 @@ def packed(score: bytes) -> bytes:
     container = b"<container><rootfiles><rootfile full-path='a.xml'/></rootfiles></container>"
     stream = io.BytesIO()
     with zipfile.ZipFile(stream, "w", zipfile.ZIP_DEFLATED) as archive:
-        archive.writestr("META-INF/container.xml", container)
-        archive.writestr("a.xml", score)
+        archive.writestr(zipfile.ZipInfo("META-INF/container.xml"), container)
+        archive.writestr(zipfile.ZipInfo("a.xml"), score, zipfile.ZIP_DEFLATED)
     return stream.getvalue()
 
 

@@ -28,7 +28,7 @@ def packed(files: dict[str, bytes], method: int = zipfile.ZIP_DEFLATED) -> bytes
     stream = io.BytesIO()
     with zipfile.ZipFile(stream, "w", method) as file:
         for name, content in files.items():
-            file.writestr(name, content)
+            file.writestr(zipfile.ZipInfo(name), content, method)  # always of the same date
     return stream.getvalue()
 
 

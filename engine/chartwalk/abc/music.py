@@ -87,7 +87,7 @@ class Music:
             voice.force.feel = meaning.feel
         elif meaning.problem:
             self._tell(f"{meaning.problem}: left out", token.column)
-        elif meaning.ignored:
+        if meaning.ignored:
             self._tell(f"text {quoted(meaning.ignored)} is left out", token.column)
 
     def _text(self, token: Token) -> None:

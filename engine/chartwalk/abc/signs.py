@@ -34,7 +34,7 @@ class Meaning:
     """What a text or decoration says; ``coda`` is a coda sign without a word.
 
     ``chord`` is None too where a chord can't be read: ``problem`` tells why. ``ignored`` is a text
-    that says nothing to the road or the chords.
+    that says nothing to the road or the chords, or an alternative to a chord.
     """
 
     chord: ChordSymbol | None = None
@@ -83,10 +83,11 @@ def text(quoted: str) -> Meaning:
     words = text_string(_OFFSET.sub("", quoted[1:]) if placed else quoted).strip()
     if not placed:
         symbol = "".join(_ALTERNATIVE.sub("", words).split())
+        alternative = " ".join(_ALTERNATIVE.findall(words))
         if not symbol:
-            return Meaning()
+            return Meaning(ignored=alternative)
         try:
-            return Meaning(chord=ChordSymbol.parse(symbol))
+            return Meaning(chord=ChordSymbol.parse(symbol), ignored=alternative)
         except ChordError as error:
             problem = str(error) if symbol[0] in "ABCDEFG" else f"{words!r} is no chord"
     said = _said(words)

@@ -45,6 +45,9 @@ def changes(
         inside = [item for item in placed if item[0] < length]
         if carried and not any(not item[0] for item in inside):
             inside = [(ZERO, chord) for chord in carried] + inside
+        elif carried:
+            names = " ".join(map(str, carried))
+            notices.append(Notice(f"{names} at the end of the bar before is left out", bar))
         carried = [chord for place, chord in placed if place >= length]
         inside.sort(key=lambda item: item[0])
         result.append(_spread(inside, tune, length))
