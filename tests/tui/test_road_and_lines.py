@@ -176,7 +176,7 @@ def test_a_line_too_long_uses_its_short_form_then_cuts_the_left() -> None:
     value = Ends((("A long title", "title"),), (("right at length", "dim"),), (("right", "dim"),))
     assert plain_rows(line.draw(value, 30, 1)) == ["A long title   right at length"]
     assert plain_rows(line.draw(value, 20, 1)) == ["A long title   right"]
-    assert plain_rows(line.draw(value, 12, 1)) == ["A lo…  right"]
+    assert plain_rows(line.draw(value, 12, 1)) == ["A long…right"]
 
 
 def test_names_that_look_like_markup_are_left_alone() -> None:

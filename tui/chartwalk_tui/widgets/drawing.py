@@ -6,7 +6,7 @@ functions that make pictures are plain functions, tested as rows of text.
 """
 
 from collections.abc import Iterable
-from typing import Final, Generic, TypeVar
+from typing import Generic, TypeVar
 
 from rich.cells import cell_len, set_cell_size
 from rich.segment import Segment
@@ -20,9 +20,6 @@ Span = tuple[str, str]
 Row = list[Span]
 Picture = list[Row]
 Value = TypeVar("Value")
-
-
-GAP: Final = 2  # columns between the two ends of a row
 
 
 def plain_rows(picture: Picture) -> list[str]:
@@ -71,10 +68,7 @@ def pad(row: Row, width: int) -> Row:
 def spread(left: Row, right: Row, width: int) -> Row:
     """Put one row at the left edge and one at the right; the left one gives way."""
     room = width - row_width(right)
-    if room <= 0:
-        return clip(left, width)
-    gap = min(GAP, room - 1) if right and row_width(left) > room - GAP else 0
-    return [*pad(clip(left, room - gap), room), *right]
+    return [*pad(left, room), *right] if room > 0 else clip(left, width)
 
 
 class Drawing(Widget, Generic[Value]):
