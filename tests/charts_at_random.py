@@ -1,7 +1,7 @@
 """Charts at random: any that the model holds, for the tests of every writer."""
 
 from fractions import Fraction
-from itertools import pairwise
+from itertools import accumulate, pairwise
 
 from hypothesis import strategies as st
 from hypothesis.strategies import DrawFn
@@ -31,7 +31,7 @@ SYMBOLS = [
 SIGNS = [sign for sign in Sign if sign not in {Sign.ENDING, Sign.REPEAT_END}]
 METERS = [
     *["4/4", "3/4", "2/4", "6/8", "9/8", "12/8", "2/2", "5/4", "7/8", "3/8", "1/4", "15/16"],
-    *["1/32", "99/4", "6/4"],
+    *["1/32", "99/4", "6/4", "3+2/4", "2+2+3/8", "3+3/8", "2+2+2/8", "1+1/32"],
 ]
 
 NO_XML = "\ufffe\uffff"  # a chart can hold them, XML can't
@@ -122,6 +122,19 @@ def marks(draw: DrawFn) -> tuple[RoadMark, ...]:
 
 
 @st.composite
+def fermatas(
+    draw: DrawFn, tune: tuple[Note, ...], changes: tuple[Change, ...], length: Fraction
+) -> tuple[Fraction, ...]:
+    """Places of notes and chords, and such where nothing begins."""
+    if draw(st.integers(0, 2)):
+        return ()
+    ends = list(accumulate((note.length for note in tune), initial=Fraction(0)))
+    begun = [Fraction(0), *ends[: len(tune)], *(change.at for change in changes)]
+    places = st.sampled_from(begun) | st.sampled_from([length / 3, length * 7 / 8])
+    return tuple(sorted(draw(st.sets(places, max_size=3))))
+
+
+@st.composite
 def bars_after(draw: DrawFn, before: Bar | None, octaves: tuple[int, int] = OCTAVES) -> Bar:
     """A bar that may stand after another on paper."""
     same = before is not None and draw(st.integers(0, 3)) > 0
@@ -150,6 +163,7 @@ def bars_after(draw: DrawFn, before: Bar | None, octaves: tuple[int, int] = OCTA
         words=draw(verses(len(sung(bar, before)) if tune else None)),
         marks=bar.marks,
         double=not bar.mark(Sign.REPEAT_END) and draw(st.booleans()),
+        fermatas=draw(fermatas(tune, bar.changes, length)),
     )  # fmt: skip
 
 

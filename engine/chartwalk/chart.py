@@ -133,7 +133,8 @@ class Bar:
     ``number`` is what the page prints. No ``changes``: the chord before goes on. No ``tune``: a
     bar's rest (or a chart without a tune). ``words`` holds a tuple of syllables a verse, one for
     each sounded note that no tie leads into; the last verse is never empty. ``double`` is a double
-    bar line at the end.
+    bar line at the end. ``fermatas`` are the places of notes or chords that are held longer than
+    written, in quarter notes after the bar line.
     """
 
     number: str
@@ -148,6 +149,7 @@ class Bar:
     words: tuple[tuple[Syllable, ...], ...] = ()
     marks: tuple[RoadMark, ...] = ()
     double: bool = False
+    fermatas: tuple[Fraction, ...] = ()
 
     def __post_init__(self) -> None:
         object.__setattr__(self, "marks", tuple(sorted(self.marks, key=_sign_order)))
@@ -215,6 +217,10 @@ def _wrong_music(bar: Bar) -> Iterator[str]:
         yield "the tune does not fit"
     if len(places) > 1 and places != sorted(set(places)):
         yield "changes out of order"
+    if list(bar.fermatas) != sorted(set(bar.fermatas)):
+        yield "fermatas out of order"
+    if any(not 0 <= at < bar.length for at in bar.fermatas):
+        yield "a fermata outside the bar"
     if places and not (places[0].numerator >= 0 and places[-1] < bar.length):
         yield "a change outside the bar"
     if bar.words:

@@ -6,17 +6,24 @@ the quarter in 4/4, the half in 2/2, the dotted quarter in 6/8, the dotted half 
 """
 
 import re
+from collections.abc import Sequence
 from dataclasses import dataclass
 from fractions import Fraction
+from itertools import accumulate
 from typing import Final, Self
 
-_METER: Final = re.compile(r"([1-9]\d?)/([1-9]\d?)")
+_METER: Final = re.compile(r"([1-9]\d?(?:\+[1-9]\d?)*)/([1-9]\d?)")
 UNITS: Final = (1, 2, 4, 8, 16, 32)
+USUAL_GROUPS: Final = {5: (3, 2), 7: (2, 2, 3), 8: (3, 3, 2)}
+"""How bars of 5, 7 and 8 are grouped where the sheet does not say; 5 and 7 have other groupings
+that are as common (MSU open book, chapter 27; 8 in eighths or shorter only)."""
 
 
 @dataclass(frozen=True, slots=True)
 class Meter:
     """A time signature: ``count`` notes of the kind 1/``unit`` in a bar.
+
+    ``groups`` are those the sheet writes (2+2+3/8); none where it writes a plain number.
 
     >>> Meter(6, 8).beats, Meter(6, 8).beat, Meter(4, 4).quarters
     (2, Fraction(3, 2), Fraction(4, 1))
@@ -24,20 +31,30 @@ class Meter:
 
     count: int = 4
     unit: int = 4
+    groups: tuple[int, ...] = ()
 
     def __post_init__(self) -> None:
         if not 1 <= self.count <= 99:
             raise ValueError(f"a bar holds 1 to 99 notes, not {self.count}")
         if self.unit not in UNITS:
             raise ValueError(f"the lower number of a meter is one of {UNITS}, not {self.unit}")
+        if self.groups and (len(self.groups) < 2 or min(self.groups) < 1):
+            raise ValueError(f"a bar has two groups or more, or none: {self.groups}")
+        if self.groups and sum(self.groups) != self.count:
+            raise ValueError(f"the groups {self.groups} do not make {self.count}")
 
     @classmethod
     def parse(cls, text: str) -> Self:
-        """Read ``4/4``, ``6/8``; raise ValueError on anything else."""
+        """Read ``4/4``, ``6/8``, ``2+2+3/8``; raise ValueError on anything else."""
         match = _METER.fullmatch(text)
         if not match:
-            raise ValueError(f"{text!r} is no meter: write it as 4/4 or 6/8")
-        return cls(int(match[1]), int(match[2]))
+            raise ValueError(f"{text!r} is no meter: write it as 4/4, 6/8 or 3+2/4")
+        return cls.grouped([int(count) for count in match[1].split("+")], int(match[2]))
+
+    @classmethod
+    def grouped(cls, counts: Sequence[int], unit: int) -> Self:
+        """Return the meter of these groups; of one group, the plain meter."""
+        return cls(sum(counts), unit, tuple(counts) if len(counts) > 1 else ())
 
     @property
     def quarters(self) -> Fraction:
@@ -46,8 +63,12 @@ class Meter:
 
     @property
     def compound(self) -> bool:
-        """Whether each beat falls into three: 6/8, 9/8, 12/8, 6/4, and 3/8 in one."""
-        return self.count % 3 == 0 and (self.count > 3 or self.unit >= 8)
+        """Whether each beat falls into three: 6/8, 9/8, 12/8, 6/4, and 3/8 in one.
+
+        Groups of other sizes (2+2+2/8, 4+2/8) make a simple meter of it.
+        """
+        threes = all(group % 3 == 0 for group in self.groups)
+        return threes and self.count % 3 == 0 and (self.count > 3 or self.unit >= 8)
 
     @property
     def beat(self) -> Fraction:
@@ -84,6 +105,29 @@ class Meter:
         beats = (self.beat * number - lead_in for number in range(self.beats))
         return [place for place in beats if 0 <= place < length]
 
+    def group_places(
+        self, length: Fraction, lead_in: Fraction = Fraction(0), groups: tuple[int, ...] = ()
+    ) -> list[Fraction]:
+        """Return where the groups of a bar begin, in quarter notes after its bar line.
+
+        They are those the sheet writes, else ``groups`` if they fill the bar, else the usual ones
+        of an asymmetric meter; a bar that falls into none is one group.
+
+        >>> [str(place) for place in Meter(7, 8).group_places(Fraction(7, 2))]
+        ['0', '1', '2']
+        >>> [str(at) for at in Meter(5, 4).group_places(Fraction(5), groups=(2, 3))]
+        ['0', '2']
+        """
+        wanted = self.groups or (groups if sum(groups) == self.count else self._usual_groups)
+        starts = accumulate((0, *wanted[:-1]))
+        places = (Fraction(4, self.unit) * start - lead_in for start in starts)
+        return [place for place in places if 0 <= place < length]
+
+    @property
+    def _usual_groups(self) -> tuple[int, ...]:
+        plain_eight = self.count == 8 and self.unit < 8
+        return () if plain_eight else USUAL_GROUPS.get(self.count, ())
+
     def pulse_places(self, length: Fraction, lead_in: Fraction = Fraction(0)) -> list[Fraction]:
         """Return where the notes fall that a compound beat is made of; none in a simple meter.
 
@@ -96,4 +140,4 @@ class Meter:
         return [place for place in notes if 0 <= place < length]
 
     def __str__(self) -> str:
-        return f"{self.count}/{self.unit}"
+        return f"{'+'.join(map(str, self.groups or (self.count,)))}/{self.unit}"

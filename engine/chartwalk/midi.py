@@ -1,31 +1,41 @@
-"""The MIDI ports of this computer: which there are, and which one the click goes to.
+"""The outputs of this computer: which there are, and which one the click goes to.
 
-Ports are looked for in a child process: the libraries below print to the terminal from C and can
-hang when a sound server has died, and neither may reach the screen.
+MIDI ports are looked for in a child process: the libraries below print to the terminal from C and
+can hang when a sound server has died, and neither may reach the screen. The loudspeaker comes after
+them where what it needs is installed.
 """
 
 import json
+import platform
 import subprocess
 import sys
 from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Final
 
-from chartwalk.clock.ports import CLIENT_NAME, MISSING, NO_SYSTEM
+from chartwalk.clock.ports import BUILT_IN, CLIENT_NAME, MISSING, NO_SYSTEM, loudspeaker_there
 from chartwalk.clock.spawn import module_command
 
-_CONNECT_LINUX: Final = (
-    "No MIDI system answers: connect a keyboard by USB, load the ALSA sequencer with "
-    "'sudo modprobe snd-seq', or start JACK."
+# There are no wheels of miniaudio for other machines with Linux or Windows.
+_LOUDSPEAKER: Final = (
+    "run python -m pip install 'chartwalk[sound]' for sound from this computer, or "
+    if sys.platform == "darwin" or platform.machine() in {"x86_64", "AMD64"}
+    else ""
 )
-_CONNECT: Final = "No MIDI system answers: connect a keyboard by USB and look again."
+_CONNECT_LINUX: Final = (
+    f"No MIDI system answers: {_LOUDSPEAKER}connect a keyboard by USB, load the ALSA sequencer "
+    "with 'sudo modprobe snd-seq', or start JACK."
+)
+_CONNECT: Final = f"No MIDI system answers: {_LOUDSPEAKER}connect a keyboard by USB and look again."
 _FAILED: Final = "The MIDI system failed when asked for its ports: restart it, then look again."
 _HUNG: Final = "The MIDI system does not answer: restart it (or JACK), then look again."
-NO_OUTPUT: Final = "No MIDI output is connected: connect a keyboard by USB and look again."
+NO_OUTPUT: Final = (
+    f"No MIDI output is connected: {_LOUDSPEAKER}connect a keyboard by USB and look again."
+)
 PROBLEMS: Final = {
     MISSING: (
-        "MIDI support is not installed: run python -m pip install 'chartwalk[midi]' "
-        "(on Python 3.13 and newer this needs a C++ compiler)."
+        f"MIDI support is not installed: {_LOUDSPEAKER}run python -m pip install 'chartwalk[midi]' "
+        "for a keyboard (on Python 3.13 and newer this needs a C++ compiler)."
     ),
     NO_SYSTEM: _CONNECT_LINUX if sys.platform.startswith("linux") else _CONNECT,
 }
@@ -38,7 +48,11 @@ _SPARES: Final = ("wavetable",)
 
 @dataclass(frozen=True, slots=True)
 class Ports:
-    """The outputs there are; ``problem`` says in one line what to do where there is none."""
+    """The outputs there are; ``problem`` says in one line what to do.
+
+    There is one where there is no output, or where the MIDI system fails: then the loudspeaker may
+    be there all the same.
+    """
 
     outputs: tuple[str, ...] = ()
     problem: str | None = None
@@ -53,7 +67,16 @@ class Choice:
 
 
 def output_ports(timeout: float = 3.0, *, command: Sequence[str] | None = None) -> Ports:
-    """List the MIDI outputs, in at most ``timeout`` seconds; never raises.
+    """List all outputs, the loudspeaker last, as ``midi_ports`` does."""
+    found = midi_ports(timeout, command=command)
+    if not loudspeaker_there():
+        return found
+    trouble = found.problem if found.problem in {_FAILED, _HUNG} else None
+    return Ports((*found.outputs, BUILT_IN), trouble)
+
+
+def midi_ports(timeout: float = 3.0, *, command: Sequence[str] | None = None) -> Ports:
+    """List the MIDI ports alone, in at most ``timeout`` seconds; never raises.
 
     ``command`` prints what ``chartwalk.clock.ports`` finds; tests pass one of their own.
     """
@@ -79,14 +102,13 @@ def output_ports(timeout: float = 3.0, *, command: Sequence[str] | None = None) 
 
 
 def first_real(ports: Ports) -> str | None:
-    """Choose the first port that leads to an instrument.
+    """Choose the first port that leads to an instrument; else the loudspeaker, else a spare.
 
     >>> first_real(Ports(("Midi Through:Midi Through Port-0 14:0", "Piano:Piano MIDI 1 20:0")))
     'Piano:Piano MIDI 1 20:0'
     """
     outside = [name for name in ports.outputs if not _has(name, _LOOPS)]
-    instruments = [name for name in outside if not _has(name, _SPARES)]
-    return next(iter(instruments + outside), None)
+    return min(outside, key=_rank, default=None)
 
 
 def choose(ports: Ports, wanted: str | None) -> Choice:
@@ -97,8 +119,8 @@ def choose(ports: Ports, wanted: str | None) -> Choice:
     >>> choose(Ports(("Piano 20:0",)), "organ").note
     "No MIDI output is called 'organ'. There is: Piano 20:0."
     """
-    if ports.problem is not None:
-        return Choice(None, ports.problem)
+    if not ports.outputs:
+        return Choice(None, ports.problem or NO_OUTPUT)
     if wanted is None:
         port = first_real(ports)
         return Choice(port, f"sound goes to {port}" if port else NO_OUTPUT)
@@ -108,7 +130,13 @@ def choose(ports: Ports, wanted: str | None) -> Choice:
     if matching:
         return Choice(matching[0], f"sound goes to {matching[0]}")
     there = ", ".join(ports.outputs)
-    return Choice(None, f"No MIDI output is called {wanted!r}. There is: {there}.")
+    missed = f"No MIDI output is called {wanted!r}. There is: {there}."
+    return Choice(None, ports.problem or missed)
+
+
+def _rank(name: str) -> int:
+    """How far a port is from what a player wants."""
+    return 2 if _has(name, _SPARES) else int(name == BUILT_IN)
 
 
 def _has(name: str, parts: Sequence[str]) -> bool:

@@ -3,47 +3,20 @@
 Every value is frozen; a key press makes a new session from the old one.
 """
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
-from enum import Enum
 from fractions import Fraction
 from functools import lru_cache
-from typing import Final
 
 from chartwalk.arrange import Arrangement, arranged
 from chartwalk.bassline import Walk, bass_walks
 from chartwalk.chart import Bar, Change
 from chartwalk.chord import ChordSymbol
-from chartwalk.click import Run, make_run
 from chartwalk.clock.schedule import FASTEST_RATE, SLOWEST_RATE
+from chartwalk.mode import Mode, Signal, after
 from chartwalk.roadmap import Step
 from chartwalk.song import Song, Sounding
 from chartwalk.tempo import next_tempo
-
-
-class Mode(Enum):
-    """What the session does."""
-
-    STOPPED = "stopped"
-    COUNT_IN = "count-in"
-    RUNNING = "running"
-
-
-class Signal(Enum):
-    """What can happen to it."""
-
-    RUN = "run"
-    COUNTED = "counted in"
-    STOP = "stop"
-
-
-TRANSITIONS: Final = {
-    (Mode.STOPPED, Signal.RUN): Mode.COUNT_IN,
-    (Mode.COUNT_IN, Signal.COUNTED): Mode.RUNNING,
-    (Mode.COUNT_IN, Signal.STOP): Mode.STOPPED,
-    (Mode.RUNNING, Signal.STOP): Mode.STOPPED,
-}
-"""Where each signal leads; a signal that is not here changes nothing."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -73,7 +46,9 @@ class Session:
     made from, None where nothing is arranged. ``scale`` multiplies the written tempos; 1 is the
     goal. ``place`` is where the chord under way begins on the sheet, in quarter notes after the bar
     line: a leaner chord may have begun before it. ``round`` counts from 0 how often the song has
-    been sung through, where it has more verses than passes.
+    been sung through, where it has more verses than passes. ``passage`` holds
+    the first and the last step of what the player set out to loop; ``lap`` counts the rounds of a
+    loop from 1, 0 outside of one, and ``looped`` holds its first and its last step.
     """
 
     song: Song
@@ -85,6 +60,9 @@ class Session:
     original: Song | None = None
     round: int = 0
     place: Fraction = Fraction(0)
+    passage: tuple[int, int] | None = None
+    lap: int = 0
+    looped: tuple[int, int] | None = None
 
     @property
     def written(self) -> Song:
@@ -250,13 +228,39 @@ class Session:
         scale = next_tempo(self.tempo, up, self.goal) / self.goal
         return replace(self, scale=scale) if SLOWEST_RATE <= scale <= FASTEST_RATE else self
 
-    def signal(self, signal: Signal) -> "Session":
-        """Return the session after a signal; the table of transitions decides."""
-        return replace(self, mode=TRANSITIONS.get((self.mode, signal), self.mode))
+    def at_tempo(self, tempo: Fraction) -> "Session":
+        """Return the session at a tempo in beats a minute, as near as a clock can go."""
+        scale = min(max(tempo / self.goal, Fraction(SLOWEST_RATE)), Fraction(FASTEST_RATE))
+        return replace(self, scale=scale)
 
-    def run(self) -> Run:
-        """Return the schedule of a run from the step under way to the end, at scale 1."""
-        return make_run([self.song.bars[step.bar] for step in self.song.steps], self.step)
+    def signal(self, signal: Signal) -> "Session":
+        """Return the session after a signal; raise ValueError where it can't happen."""
+        return replace(self, mode=after(self.mode, signal))
+
+    def starting_here(self) -> "Session":
+        """Return the session with a passage that starts here; without one that did already."""
+        first, last = self.passage or (-1, self.step)
+        passage = None if first == self.step else (self.step, max(self.step, last))
+        return replace(self, passage=passage)
+
+    def ending_here(self) -> "Session":
+        """Return the session with a passage that ends here; without one that did already."""
+        first, last = self.passage or (self.step, -1)
+        passage = None if last == self.step else (min(self.step, first), self.step)
+        return replace(self, passage=passage)
+
+    @property
+    def stretch(self) -> tuple[int, int]:
+        """The steps to loop: the passage, or else the section under way up to the next jump."""
+        if self.passage:
+            return self.passage
+        names, steps = self.song.section_names, self.song.steps
+        first = last = self.step
+        while first and _goes_on(names, steps[first - 1], steps[first]):
+            first -= 1
+        while last + 1 < len(steps) and _goes_on(names, steps[last], steps[last + 1]):
+            last += 1
+        return first, last
 
     def _next_change(self) -> tuple[int, int] | None:
         for step in range(self.step, len(self.song.steps)):
@@ -275,3 +279,8 @@ class Session:
         here = self.song.steps[step]
         sounding = self.song.soundings[here.bar][place]
         return sounding.symbol is not None and (not sounding.held or here.why is not None)
+
+
+def _goes_on(names: Sequence[str], step: Step, following: Step) -> bool:
+    """Whether a step follows another in the same section, without a jump."""
+    return following.why is None and names[step.bar] == names[following.bar]

@@ -54,6 +54,7 @@ def written_bar(bar: Bar) -> str:
     out = ""
     for note in bar.tune or rests(bar):
         out += f'"{chords[at]}"' if at in chords else ""
+        out += "H" if at in bar.fermatas else ""
         out += written_note(note)
         at += note.length
     return out
@@ -91,6 +92,7 @@ def words(bar: Bar, verse: int) -> str:
 # Charts
 
 METERS = [Meter(4, 4), Meter(3, 4), Meter(6, 8), Meter(2, 2), Meter(12, 8), Meter(5, 4)]
+METERS += [Meter.grouped(groups, 8) for groups in ((2, 2, 3), (3, 2), (3, 3, 3))]
 PITCHES = st.builds(
     Pitch, st.builds(Name, st.sampled_from("CDEFGAB"), st.integers(-2, 2)), st.integers(2, 7)
 )
@@ -118,6 +120,7 @@ def plain_bars(draw: st.DrawFn, meter: Meter, key: Key, tempo: Fraction) -> Bar:
     starts = [sum((n.length for n in tune[:place]), Fraction(0)) for place in range(len(tune))]
     at = draw(st.lists(st.sampled_from(starts), unique=True, max_size=3))
     changes = tuple(Change(place, ChordSymbol.parse(draw(CHORDS))) for place in sorted(at))
+    held = draw(st.lists(st.sampled_from(starts), unique=True, max_size=2))
     sounding = [note for note in tune if note.pitch]
     count = len(sounding)
     verses = tuple(
@@ -126,6 +129,7 @@ def plain_bars(draw: st.DrawFn, meter: Meter, key: Key, tempo: Fraction) -> Bar:
     return Bar(
         "1", meter, key, tempo, length=meter.quarters, changes=changes,
         tune=tune if sounding else (), words=verses if count else (),
+        fermatas=tuple(sorted(held)) if sounding else (),
     )  # fmt: skip
 
 
@@ -163,7 +167,7 @@ def charts(draw: st.DrawFn) -> Chart:
     numbered = tuple(
         Bar(
             str(number), bar.meter, bar.key, bar.tempo, bar.feel, bar.length, bar.pickup,
-            bar.changes, bar.tune, bar.words, marks, double,
+            bar.changes, bar.tune, bar.words, marks, double, bar.fermatas,
         )
         for number, (bar, marks, double) in enumerate(marked, 1)
     )  # fmt: skip

@@ -1,7 +1,7 @@
 """The metronome of a screen: which port it opens, why it is silent, where the run is."""
 
 import threading
-from collections.abc import Callable, Iterable
+from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass, field
 from fractions import Fraction
 from typing import cast
@@ -9,7 +9,6 @@ from typing import cast
 import pytest
 
 from chartwalk.chart import Bar
-from chartwalk.click import make_run
 from chartwalk.clock.client import Clock
 from chartwalk.clock.place import Place
 from chartwalk.clock.schedule import ScheduledBar
@@ -17,6 +16,7 @@ from chartwalk.clock.sound import NO_PORT, Sound
 from chartwalk.clock.state import State
 from chartwalk.metronome import Metronome
 from chartwalk.midi import Ports
+from chartwalk.run import Manner, Score, count_in, make_score, played
 
 MakeBar = Callable[..., Bar]
 MakeMetronome = Callable[..., Metronome]
@@ -36,6 +36,7 @@ class FakeClock:
     heard: Sound = SILENT
     at: Place | None = None
     messages: list[str] = field(default_factory=list)
+    asked: float | None = None  # the moment that the place was asked for
     outcome: Sound | None = None  # of opening a port; it sounds at once if this is None
 
     def open(self, port: str | None) -> None:
@@ -64,8 +65,11 @@ class FakeClock:
     def run(self, first: int = 0) -> None:
         self.told.append(("run", first))
 
-    def strike(self, keys: Iterable[int]) -> None:
-        self.told.append(("strike", tuple(keys)))
+    def replace(self, first: int, bars: Iterable[ScheduledBar]) -> None:
+        self.told.append(("replace", (first, tuple(bars))))
+
+    def strike(self, keys: Iterable[int], gap: float = 0.0) -> None:
+        self.told.append(("strike", (tuple(keys), gap)))
 
     def stop(self) -> None:
         self.told.append(("stop", None))
@@ -73,7 +77,8 @@ class FakeClock:
     def close(self) -> None:
         self.told.append(("close", None))
 
-    def place(self) -> Place | None:
+    def place(self, now: float | None = None) -> Place | None:
+        self.asked = now
         return self.at
 
     def take_message(self) -> str | None:
@@ -99,9 +104,21 @@ def metronome(clock: FakeClock) -> MakeMetronome:
             clock.port = port
             return as_clock(clock)
 
-        return Metronome(wanted, look=lambda: Ports(outputs, problem), start=start)
+        return Metronome(
+            wanted, look=lambda: Ports(outputs, problem), start=start, now=lambda: 50.0
+        )
 
     return make
+
+
+def _score(bars: Sequence[Bar], first: int = 0) -> Score:
+    """Write out a run from a step to the end, counted in."""
+    manner = Manner()
+    turns = (
+        *count_in(bars, first, manner.click),
+        *played(bars, first, len(bars) - 1),
+    )
+    return make_score(turns, manner)
 
 
 def _place(bar: int, tick: float, state: State = State.RUNNING) -> Place:
@@ -241,78 +258,163 @@ def test_where_no_midi_system_answers(metronome: MakeMetronome) -> None:
     assert made.silence == "No MIDI system answers: do this."
 
 
-def test_a_run_is_loaded_at_its_rate(
-    metronome: MakeMetronome,
-    clock: FakeClock,
-    bar: MakeBar,
+def test_a_score_is_played_at_its_rate(
+    metronome: MakeMetronome, clock: FakeClock, bar: MakeBar
 ) -> None:
     made = metronome(PIANO)
-    run = make_run([bar("4/4")] * 3, 1)
-    made.run(run, 0.75)
+    score = _score([bar("4/4")] * 3, 1)
+    made.play(score, 0.75)
     names = [name for name, _ in clock.told]
     assert names[0] == "load"
     assert names[-1] == "run"
-    assert ("load", run.schedule) in clock.told
+    assert ("load", score.bars) in clock.told
     assert ("rate", 0.75) in clock.told
     assert ("run", 0) in clock.told
+    assert made.score == score
     made.rate(1.25)
     made.stop()
     made.close()
     assert clock.told[-3:] == [("rate", 1.25), ("stop", None), ("close", None)]
 
 
+def test_other_turns_go_on_from_where_they_are_put(
+    metronome: MakeMetronome, clock: FakeClock, bar: MakeBar
+) -> None:
+    made = metronome(PIANO)
+    score, other = _score([bar("4/4")] * 4), _score([bar("3/4")] * 2)
+    made.play(score, 1.0)
+    made.go_on(3, other)
+    assert clock.told[-1] == ("replace", (3, other.bars))
+    assert made.score.turns == (*score.turns[:3], *other.turns)
+    assert made.score.bars == (*score.bars[:3], *other.bars)
+    clock.at = _place(4, 960.0)
+    where = made.where()
+    assert where is not None
+    assert where.turn == other.turns[1]
+    assert where.place == 1
+
+
 def test_a_chord_sounds_whether_a_run_goes_on_or_not(
-    metronome: MakeMetronome,
-    clock: FakeClock,
-    bar: MakeBar,
+    metronome: MakeMetronome, clock: FakeClock, bar: MakeBar
 ) -> None:
     made = metronome(PIANO)
     made.sound([48, 52, 55])
-    assert clock.told == [("strike", (48, 52, 55))]
-    made.run(make_run([bar("4/4")], 0), 1.0)
+    assert clock.told == [("strike", ((48, 52, 55), 0.0))]
+    made.play(_score([bar("4/4")]), 1.0)
     clock.at = _place(1, 960.0)
     told = len(clock.told)
-    made.sound([50, 53, 57])
+    made.sound([50, 53, 57], 0.15)
     made.sound([])
-    assert clock.told[told:] == [("strike", (50, 53, 57)), ("strike", ())]
+    assert clock.told[told:] == [("strike", ((50, 53, 57), 0.15)), ("strike", ((), 0.0))]
     assert made.where() is not None
 
 
-def test_where_the_run_is(
-    metronome: MakeMetronome,
-    clock: FakeClock,
-    bar: MakeBar,
-) -> None:
+def test_where_the_run_is(metronome: MakeMetronome, clock: FakeClock, bar: MakeBar) -> None:
     made = metronome(PIANO)
     assert made.where() is None
-    made.run(make_run([bar("4/4"), bar("4/4", pickup="1"), bar("3/4")], 1), 1.0)
+    made.play(_score([bar("4/4"), bar("4/4", pickup="1"), bar("3/4")], 1), 1.0)
     assert made.where() is None
     # Schedule: a bar and three beats counted in, the pickup, a bar of 3/4.
-    for index, tick, step, place, length in [
-        (0, 0.0, None, "0", 4),
-        (0, 3839.9, None, "3839/960", 4),
-        (1, 960.0, None, "1", 3),
-        (2, 480.0, 1, "1/2", 1),
-        (3, 1920.7, 2, "2", 3),
-        (3, 2880.0, 2, "3", 3),
+    for index, tick, counted, step, place, length in [
+        (0, 0.0, True, 1, "0", 4),
+        (0, 3839.9, True, 1, "3839/960", 4),
+        (1, 960.0, True, 1, "1", 3),
+        (2, 480.0, False, 1, "1/2", 1),
+        (3, 1920.7, False, 2, "2", 3),
+        (3, 2880.0, False, 2, "3", 3),
     ]:
         clock.at = _place(index, tick)
         where = made.where()
         assert where is not None
-        assert where.step == step
+        assert where.index == index
+        assert (where.turn.counted is not None, where.turn.step) == (counted, step)
         assert where.place == Fraction(place)
-        assert where.length == length
+        assert where.turn.length == length
 
 
 def test_a_clock_that_stands_is_nowhere(
-    metronome: MakeMetronome,
-    clock: FakeClock,
-    bar: MakeBar,
+    metronome: MakeMetronome, clock: FakeClock, bar: MakeBar
 ) -> None:
     made = metronome(PIANO)
-    made.run(make_run([bar("4/4")], 0), 1.0)
+    made.play(_score([bar("4/4")]), 1.0)
     clock.at = _place(1, 100.0, State.STOPPED)
     assert made.where() is None
+    assert made.changeable == 0
+
+
+@pytest.mark.parametrize(
+    ("at", "finished"),
+    [
+        (None, False),
+        (_place(1, 3840.0), False),  # the end, but it runs still
+        (_place(1, 3839.0, State.STOPPED), False),
+        (_place(0, 3840.0, State.STOPPED), False),
+        (_place(1, 3840.0, State.STOPPED), True),
+    ],
+)
+def test_it_is_finished_once_it_has_stopped_at_the_end_of_the_last_bar(
+    metronome: MakeMetronome, clock: FakeClock, bar: MakeBar, at: Place | None, finished: bool
+) -> None:
+    made = metronome(PIANO)
+    assert not made.finished
+    made.play(_score([bar("4/4")]), 1.0)
+    clock.at = at
+    assert made.finished is finished
+
+
+def test_the_place_lags_as_much_as_the_sound(
+    metronome: MakeMetronome, clock: FakeClock, bar: MakeBar
+) -> None:
+    made = metronome(PIANO)
+    made.play(_score([bar("4/4")]), 1.0)
+    clock.at = _place(0, 0.0)
+    made.where()
+    assert clock.asked == 50.0
+    made.offset = 0.25
+    made.where()
+    assert clock.asked == 49.75
+
+
+def test_a_longer_offset_takes_back_no_bar(
+    metronome: MakeMetronome, clock: FakeClock, bar: MakeBar
+) -> None:
+    made = metronome(PIANO)
+    made.play(_score([bar("4/4")] * 2), 1.0)
+    clock.at = _place(1, 100.0)
+    assert made.where() is not None
+    clock.at = _place(0, 3600.0)  # what is heard now, as the player says
+    where = made.where()
+    assert where is not None
+    assert (where.index, where.place) == (1, Fraction(0))
+    made.play(_score([bar("4/4")] * 2), 1.0)
+    again = made.where()
+    assert again is not None
+    assert again.index == 0
+
+
+def test_what_begins_any_moment_can_not_be_changed_any_more(
+    metronome: MakeMetronome, clock: FakeClock, bar: MakeBar
+) -> None:
+    made = metronome(PIANO)
+    made.play(_score([bar("4/4")] * 3), 1.0)
+    made.offset = 0.25
+    clock.at = _place(1, 0.0)
+    assert made.changeable == 2
+    # What sounds now matters, not what is heard now; and a change needs time to reach the clock.
+    assert clock.asked is not None
+    assert clock.asked > 50.0
+
+
+def test_a_port_that_is_plugged_in_is_opened_when_one_looks(clock: FakeClock) -> None:
+    there: list[str] = []
+    made = Metronome(None, look=lambda: Ports(tuple(there)), start=lambda port: as_clock(clock))
+    assert made.look().outputs == ()
+    assert clock.told == []
+    there.append(PIANO)
+    made.look()
+    assert clock.told == [("open", PIANO)]
+    made.look()
+    assert clock.told == [("open", PIANO)]  # it sounds: nothing to do
 
 
 def test_what_the_clock_has_to_say_is_told_once(

@@ -2,16 +2,18 @@
 
 from collections.abc import Callable
 from itertools import pairwise
+from typing import Any
 
 import mido
 
 from chartwalk.chart import Bar
-from chartwalk.click import make_run
 
 
-def test_mido_reads_the_click_as_wood_blocks_on_channel_ten(bar: Callable[..., Bar]) -> None:
+def test_mido_reads_the_click_as_wood_blocks_on_channel_ten(
+    bar: Callable[..., Bar], write: Callable[..., Any]
+) -> None:
     # mido 1.3.3 counts channels from 0; General MIDI level 1: 76 high, 77 low wood block.
-    (played,) = make_run([bar("4/4")], 0).bars
+    (played,) = write([bar("4/4")], 0).bars
     messages = [mido.Message.from_bytes(event.message) for event in played.events]
     assert {message.channel for message in messages} == {9}
     assert [m.note for m in messages if m.type == "note_on"] == [76, 77, 77, 77]

@@ -20,7 +20,8 @@ from chartwalk.clock.spawn import Subprocess, module_command
 NOTE_OFF, NOTE_ON, CONTROL = 0x89, 0x99, 0xB9
 HIGH, LOW = 76, 77
 ALL_SOUND_OFF = 120  # MIDI 1.0, controllers
-PATIENCE = 20.0  # seconds; only a broken clock needs them
+PATIENCE = 30.0  # seconds; only a broken clock needs them
+DRIVER = ["-S", "-d", "dummy", "-r", "48000", "-p", "64"]
 
 Until = Callable[[Callable[[], object]], None]
 Click = Callable[..., list[ScheduledBar]]
@@ -129,45 +130,69 @@ class Listener:
         return bool(self.messages) and self.messages[-1] == reset
 
 
-@pytest.fixture(scope="session")
-def jack() -> Iterator[str]:
-    """Run a JACK server of this test's own, without a sound card."""
+@dataclass
+class Server:
+    """A JACK server of the test's own, without a sound card; it has a name of its own."""
+
+    name: str
+    process: "subprocess.Popen[bytes] | None" = None
+
+    def start(self) -> bool:
+        """Start the server; return whether it answers."""
+        for scheduling in (["-R", "-P", "50"], ["--no-realtime"]):
+            command = ["jackd", "-n", self.name, *scheduling, *DRIVER]
+            null = subprocess.DEVNULL
+            self.process = subprocess.Popen(command, stdin=null, stdout=null, stderr=null)
+            end = time.monotonic() + PATIENCE
+            while self.process.poll() is None and time.monotonic() < end:
+                if midi.output_ports(10).problem in {None, midi.NO_OUTPUT}:
+                    return True
+                time.sleep(0.05)
+            self.kill()
+        return False
+
+    def stop(self) -> None:
+        """End the server as one should."""
+        if self.process is not None:
+            self.process.terminate()
+            self.process.wait(PATIENCE)
+
+    def kill(self) -> None:
+        """End the server as nobody should."""
+        if self.process is not None:
+            self.process.kill()
+            self.process.wait()
+
+
+@contextlib.contextmanager
+def serving(name: str) -> Iterator[Server]:
+    """Run a JACK server to which everybody turns meanwhile, or skip the test."""
     pytest.importorskip("rtmidi", reason="python-rtmidi is not installed")
     if shutil.which("jackd") is None:
         pytest.skip("jackd is not installed")
-    name = f"chartwalk-test-{os.getpid()}"
-    before = os.environ.get("JACK_DEFAULT_SERVER")
-    os.environ["JACK_DEFAULT_SERVER"] = name
-    try:
-        server = _start_jack(name, "-R", "-P", "50") or _start_jack(name, "--no-realtime")
-        if server is None:
+    server = Server(name)
+    with pytest.MonkeyPatch.context() as patch:
+        patch.setenv("JACK_DEFAULT_SERVER", name)
+        if not server.start():
             pytest.skip("jackd does not start here")
-        yield name
-        server.terminate()
-        server.wait(10)
-    finally:
-        if before is None:
-            del os.environ["JACK_DEFAULT_SERVER"]
-        else:
-            os.environ["JACK_DEFAULT_SERVER"] = before
+        try:
+            yield server
+        finally:
+            server.stop()
 
 
-def _start_jack(name: str, *scheduling: str) -> "subprocess.Popen[bytes] | None":
-    driver = ["-S", "-d", "dummy", "-r", "48000", "-p", "64"]
-    server = subprocess.Popen(
-        ["jackd", "-n", name, *scheduling, *driver],
-        stdin=subprocess.DEVNULL,
-        stdout=subprocess.DEVNULL,
-        stderr=subprocess.DEVNULL,
-    )
-    end = time.monotonic() + 5
-    while server.poll() is None and time.monotonic() < end:
-        if midi.output_ports(10).problem in {None, midi.NO_OUTPUT}:
-            return server
-        time.sleep(0.05)
-    server.kill()
-    server.wait()
-    return None
+@pytest.fixture(scope="session")
+def jack() -> Iterator[str]:
+    """Run a JACK server for all tests that leave it alone."""
+    with serving(f"chartwalk-test-{os.getpid()}") as server:
+        yield server.name
+
+
+@pytest.fixture
+def mortal_jack() -> Iterator[Server]:
+    """Run a JACK server that may be killed. No client of it may live in the test's own process."""
+    with serving(f"chartwalk-mortal-{os.getpid()}") as server:
+        yield server
 
 
 @pytest.fixture

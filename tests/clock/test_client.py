@@ -183,7 +183,7 @@ def test_what_sounds_is_said(world: World, clock: Clock, until: Until) -> None:
     assert "no MIDI port" in clock.sound.note
 
 
-def test_a_port_that_is_missed_is_opened_again_and_its_loss_is_news(
+def test_a_port_that_is_missed_is_let_go_and_its_loss_and_its_return_are_news(
     world: World, until: Until
 ) -> None:
     there = ["piano"]
@@ -197,11 +197,43 @@ def test_a_port_that_is_missed_is_opened_again_and_its_loss_is_news(
         guard.check()
         assert clock.sound.port == "piano"  # once proves nothing
         guard.check()
-        until(lambda: world.child.told[-1] == say.Open("piano"))
-        guard.check()  # nothing is in use while it is opened
+        until(lambda: world.child.told[-1] == say.Gone("piano"))
         world.child.says(say.Opened("", "not there"))
         until(lambda: "not there" in clock.sound.note)
         assert clock.take_message() == "No sound: not there."
+        guard.check()
+        assert world.child.told[-1] == say.Gone("piano")
+        there.append("piano")
+        guard.check()
+        until(lambda: world.child.told[-2:] == [say.Open("piano"), say.Silence()])
+        world.child.says(say.Opened("piano", ""))
+        until(lambda: clock.sound.port == "piano")
+        assert clock.take_message() == "Sound goes to piano now."
+
+
+def test_nothing_is_looked_for_where_silence_is_wanted(world: World, until: Until) -> None:
+    looks: list[str] = []
+
+    def look() -> list[str]:
+        looks.append("once more")
+        return ["piano"]
+
+    with Clock(None, spawn=world.spawn, now=lambda: world.now, look=look) as clock:
+        guard = clock._guard
+        assert guard is not None
+        guard.check()
+        assert not looks
+        clock.open("piano")
+        guard.check()  # nor while it is being opened
+        assert not looks
+        world.child.says(say.Opened("", "not there"))
+        until(lambda: clock.sound.settled)
+        guard.check()
+        assert looks
+        clock.open(None)
+        until(lambda: world.child.told[-1] == say.Open(""))
+        guard.check()
+        assert len(looks) == 1
 
 
 def test_a_port_that_was_never_there_is_no_news(world: World, clock: Clock, until: Until) -> None:
@@ -312,12 +344,16 @@ def test_a_clock_that_can_not_be_started_says_so_and_stays_quiet() -> None:
 def test_a_chord_is_asked_for_while_stopped_and_while_running(
     world: World, clock: Clock, until: Until
 ) -> None:
-    clock.strike([67, 60, 64, 60])
+    clock.strike([67, 60, 64, 60], 0.15)
     clock.run()
     place = clock.place()
     clock.strike([])
     until(lambda: say.Strike(()) in world.child.told)
-    assert world.child.told[-3:] == [say.Strike((60, 64, 67)), say.Start(1, 0), say.Strike(())]
+    assert world.child.told[-3:] == [
+        say.Strike((60, 64, 67), 150),
+        say.Start(1, 0),
+        say.Strike(()),
+    ]
     assert clock.place() == place
 
 
@@ -338,15 +374,73 @@ def test_what_makes_no_sense_is_refused(clock: Clock) -> None:
         clock.rate(0)
     with pytest.raises(ValueError, match="keys"):
         clock.strike([60, 128])
+    for gap in (-0.1, 1.1):
+        with pytest.raises(ValueError, match="gap"):
+            clock.strike([60], gap)
 
 
 def test_bars_can_be_added_to_what_runs(world: World, clock: Clock, until: Until) -> None:
     clock.run(3)
-    clock.extend(BARS)
+    clock.replace(4, BARS)
     world.child.says(anchor(1, 3, 50.0))
     until(lambda: clock.place(51.0) == Place(5, 0.0, State.RUNNING))
     until(lambda: world.child.told.count(say.AddBar(960, TICK, 0)) == 8)
-    assert world.child.told[-5] == say.Start(1, 3)
+    assert world.child.told[-6:-4] == [say.Start(1, 3), say.Replace(4, 4)]
+
+
+def test_other_bars_take_the_place_of_those_to_come(
+    world: World, clock: Clock, until: Until
+) -> None:
+    clock.run()
+    world.child.says(anchor(1, 0, 50.0))
+    until(lambda: clock.place(50.25) == Place(0, 480.0, State.RUNNING))
+    clock.replace(1, [ScheduledBar(1920, TICK)] * 2)
+    # The bar under way lasts half a second as before, the others a second each.
+    assert clock.place(51.0) == Place(1, 960.0, State.RUNNING)
+    assert clock.place(52.0) == Place(2, 960.0, State.RUNNING)
+    assert clock.place(99.0) == Place(2, 1920.0, State.RUNNING)
+    clock.replace(1, [])
+    assert clock.place(99.0) == Place(0, 960.0, State.RUNNING)
+    until(lambda: world.child.told[-1] == say.Replace(1, 0))
+
+
+def test_a_new_process_gets_the_bars_as_they_were_replaced(
+    world: World, clock: Clock, until: Until
+) -> None:
+    clock.replace(1, [ScheduledBar(480, TICK)])
+    world.child.kill()
+    until(lambda: len(world.children) == 2 and len(world.child.told) == 6)
+    assert world.child.told[-2:] == [say.AddBar(960, TICK, 0), say.AddBar(480, TICK, 0)]
+    assert not any(isinstance(message, say.Replace) for message in world.child.told)
+
+
+def test_a_moment_before_the_bar_line_is_still_in_the_bar_before(
+    world: World, clock: Clock, until: Until
+) -> None:
+    clock.run()
+    world.child.says(anchor(1, 0, 60.0), anchor(1, 1, 60.5), anchor(1, 2, 61.0))
+    until(lambda: clock.place(61.25) == Place(2, 480.0, State.RUNNING))
+    for then, place in [
+        (60.75, Place(1, 480.0, State.RUNNING)),
+        (60.5, Place(1, 0.0, State.RUNNING)),
+        (60.25, Place(0, 480.0, State.RUNNING)),
+        (59.0, Place(0, 0.0, State.RUNNING)),
+    ]:
+        assert clock.place(then) == place
+    clock.run(3)  # of another run nothing is remembered
+    assert clock.place(60.25) == Place(3, 0.0, State.RUNNING)
+
+
+def test_a_bar_that_went_at_another_rate_is_looked_back_on_at_that_rate(
+    world: World, clock: Clock, until: Until
+) -> None:
+    clock.rate(0.5)
+    clock.run()
+    slow = say.Anchor(1, 60.0, 0, 0.0, 2 * TICK, State.RUNNING)
+    world.child.says(slow, anchor(1, 1, 61.0))
+    clock.rate(1.0)
+    until(lambda: clock.place(61.25) == Place(1, 480.0, State.RUNNING))
+    assert clock.place(60.5) == Place(0, 480.0, State.RUNNING)
 
 
 def test_closing_twice_is_once_and_nothing_is_alive_after_it(world: World, clock: Clock) -> None:

@@ -169,6 +169,54 @@ def test_keys_are_those_of_midi_upwards_and_each_once(keys: tuple[int, ...]) -> 
         say.Strike(keys)
 
 
+def test_keys_follow_one_another_from_the_lowest_and_are_let_go_together(
+    world: World, chord: HeldChord
+) -> None:
+    chord.strike(C_MAJOR, 0.2)
+    assert world.sent == [(100.0, on(48))]
+    assert chord.held == pytest.approx(100.2)
+    world.now = 100.1
+    chord.expire()
+    assert len(world.sent) == 1
+    world.now = 100.2
+    chord.expire()
+    world.now = 100.4
+    chord.expire()
+    assert world.sent == [(100.0, on(48)), (100.2, on(52)), (100.4, on(55))]
+    assert chord.held == pytest.approx(100.4 + HOLD)  # from the last key on
+    world.now = 100.4 + HOLD
+    chord.expire()
+    assert world.messages[3:] == [off(key) for key in C_MAJOR]
+    assert chord.held == math.inf
+
+
+def test_a_chord_that_is_cut_strikes_no_more_of_its_keys(world: World, chord: HeldChord) -> None:
+    chord.strike(C_MAJOR, 0.2)
+    world.now = 100.1
+    chord.strike(D_MINOR)
+    world.now = 101.0
+    chord.expire()
+    assert world.messages == [on(48), off(48), *map(on, D_MINOR)]
+    chord.let_go()
+    assert world.messages[5:] == [off(key) for key in D_MINOR]
+
+
+def test_keys_that_were_overslept_come_at_once_and_in_order(world: World, chord: HeldChord) -> None:
+    chord.strike(C_MAJOR, 0.2)
+    world.now = 100.3
+    chord.expire()
+    assert world.messages == [on(48), on(52)]
+    world.now = 100.5
+    chord.expire()
+    assert world.messages == [on(48), on(52), on(55)]
+
+
+@pytest.mark.parametrize("gap", [-1, 1001])
+def test_a_gap_is_a_second_at_most(gap: int) -> None:
+    with pytest.raises(ValueError, match="gap"):
+        say.Strike((60,), gap)
+
+
 # The process around it: a command arrives, the time is up, a click is due.
 
 
@@ -228,6 +276,20 @@ def test_the_process_wakes_when_the_time_is_up() -> None:
         assert moment == pytest.approx(0.2, abs=1e-3)
     for moment, _ in ends:
         assert moment == pytest.approx(0.2 + HOLD, abs=1e-3)
+
+
+def test_the_process_wakes_for_every_key_of_a_broken_chord() -> None:
+    world = serve([(0.2, say.Strike(C_MAJOR, 150))], until=5.0)
+    notes = world.notes(CHANNEL)
+    assert [message for _, message in notes] == [*map(on, C_MAJOR), *map(off, C_MAJOR)]
+    assert [moment for moment, _ in notes] == pytest.approx(
+        [0.2, 0.35, 0.5, *[0.5 + HOLD] * 3], abs=1e-3
+    )
+
+
+def test_a_stop_in_the_middle_of_a_broken_chord_ends_it() -> None:
+    world = serve([(0.2, say.Strike(C_MAJOR, 150)), (0.3, say.Stop())], until=5.0)
+    assert [message for _, message in world.notes(CHANNEL)] == [on(48), off(48)]
 
 
 @pytest.mark.parametrize("running", [False, True])

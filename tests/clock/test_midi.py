@@ -7,7 +7,8 @@ import pytest
 
 from chartwalk import midi
 from chartwalk.clock import ports as found
-from chartwalk.midi import Ports, choose, first_real, output_ports
+from chartwalk.clock.ports import BUILT_IN
+from chartwalk.midi import NO_OUTPUT, PROBLEMS, Ports, choose, first_real, midi_ports, output_ports
 
 THROUGH = "Midi Through:Midi Through Port-0 14:0"
 PIANO = "Stage Piano:Stage Piano MIDI 1 24:0"
@@ -19,7 +20,7 @@ def answering(code: str) -> list[str]:
 
 def test_what_the_child_finds_is_handed_on() -> None:
     child = answering("""print('{"outputs": ["a", "b"], "problem": ""}')""")
-    assert output_ports(30, command=child) == Ports(("a", "b"))
+    assert midi_ports(30, command=child) == Ports(("a", "b"))
 
 
 @pytest.mark.parametrize(
@@ -37,7 +38,7 @@ def test_what_the_child_finds_is_handed_on() -> None:
     ],
 )
 def test_every_answer_becomes_one_line_that_says_what_to_do(code: str, words: str) -> None:
-    ports = output_ports(30, command=answering(code))
+    ports = midi_ports(30, command=answering(code))
     assert ports.outputs == ()
     assert ports.problem is not None
     assert words in ports.problem
@@ -45,13 +46,51 @@ def test_every_answer_becomes_one_line_that_says_what_to_do(code: str, words: st
 
 
 def test_a_system_that_hangs_is_left_behind() -> None:
-    ports = output_ports(0.2, command=answering("import time; time.sleep(600)"))
+    ports = midi_ports(0.2, command=answering("import time; time.sleep(600)"))
     assert ports.problem is not None
     assert "does not answer" in ports.problem
 
 
 def test_a_child_that_can_not_be_started_is_a_problem_like_others() -> None:
-    assert output_ports(command=["/no/such/program"]).problem is not None
+    assert midi_ports(command=["/no/such/program"]).problem is not None
+
+
+LOOKS = [
+    ('{"outputs": ["a"], "problem": ""}', ("a",), None),
+    ('{"outputs": [], "problem": ""}', (), None),
+    ('{"outputs": [], "problem": "missing"}', (), None),
+    ('{"outputs": [], "problem": "no system"}', (), None),
+    ('{"outputs": [], "problem": "odd"}', (), "restart it"),
+]
+
+
+@pytest.mark.parametrize(("answer", "names", "words"), LOOKS)
+def test_the_loudspeaker_comes_last_and_no_midi_is_no_trouble_then(
+    monkeypatch: pytest.MonkeyPatch, answer: str, names: tuple[str, ...], words: str | None
+) -> None:
+    monkeypatch.setattr(midi, "loudspeaker_there", lambda: True)
+    ports = output_ports(30, command=answering(f"print({answer!r})"))
+    assert ports.outputs == (*names, BUILT_IN)
+    assert words in ports.problem if words and ports.problem else ports.problem is None
+    assert choose(ports, None).port == (*names, BUILT_IN)[0]
+
+
+@pytest.mark.parametrize(("answer", "names"), [look[:2] for look in LOOKS])
+def test_without_the_loudspeaker_there_are_midi_ports_or_a_problem(
+    monkeypatch: pytest.MonkeyPatch, answer: str, names: tuple[str, ...]
+) -> None:
+    monkeypatch.setattr(midi, "loudspeaker_there", lambda: False)
+    ports = output_ports(30, command=answering(f"print({answer!r})"))
+    assert ports.outputs == names
+    assert (ports.problem is None) == bool(names)
+    assert bool(choose(ports, None).port) == bool(names)
+
+
+def test_where_nothing_sounds_the_way_to_sound_is_told() -> None:
+    for line in (NO_OUTPUT, *PROBLEMS.values()):
+        if midi._LOUDSPEAKER:
+            assert "python -m pip install 'chartwalk[sound]'" in line
+        assert "\n" not in line
 
 
 def test_a_missing_library_is_said(monkeypatch: pytest.MonkeyPatch) -> None:
@@ -94,6 +133,9 @@ def test_whatever_a_library_prints_stays_out_of_the_answer() -> None:
         (("chartwalk:out", "IAC Driver Bus 1", PIANO), PIANO),
         (("Microsoft GS Wavetable Synth 0", PIANO), PIANO),
         (("Microsoft GS Wavetable Synth 0",), "Microsoft GS Wavetable Synth 0"),
+        (("Microsoft GS Wavetable Synth 0", BUILT_IN), BUILT_IN),
+        ((THROUGH, BUILT_IN), BUILT_IN),
+        ((THROUGH, PIANO, BUILT_IN), PIANO),
     ],
 )
 def test_the_first_instrument_is_chosen(names: tuple[str, ...], chosen: str | None) -> None:
@@ -117,3 +159,10 @@ def test_what_is_not_there_is_said_with_what_is() -> None:
     assert PIANO in choice.note
     assert choose(Ports(problem="No MIDI."), "organ") == midi.Choice(None, "No MIDI.")
     assert choose(Ports(problem="No MIDI."), None) == midi.Choice(None, "No MIDI.")
+
+
+def test_a_midi_system_that_fails_leaves_the_loudspeaker_and_is_told_to_who_wants_midi() -> None:
+    ports = Ports((BUILT_IN,), "MIDI fails.")
+    assert choose(ports, None).port == BUILT_IN
+    assert choose(ports, "loudspeaker").port == BUILT_IN
+    assert choose(ports, "organ") == midi.Choice(None, "MIDI fails.")

@@ -1,7 +1,7 @@
 """What sounds is known, and always ends."""
 
 from chartwalk.clock.output import Output
-from chartwalk.clock.ports import GONE, MISSING, NO_SYSTEM, PortError
+from chartwalk.clock.ports import BUILT_IN, GONE, MISSING, NO_SYSTEM, PortError
 
 ON, OFF, ZERO = bytes([0x99, 76, 100]), bytes([0x89, 76, 0]), bytes([0x99, 76, 0])
 RELEASE_9 = [bytes([0xB9, number, 0]) for number in (64, 123, 120)]
@@ -119,3 +119,65 @@ def test_a_port_that_fails_or_vanishes_is_given_up_and_said_once() -> None:
     assert fault is not None
     assert "is not there" in fault.reason
     assert output.name == ""
+
+
+class PunctualDevice(Device):
+    """A port that is told when a message is due."""
+
+    def get_ports(self) -> list[str]:
+        return [BUILT_IN] if self.there else []
+
+    def send_at(self, message: bytes, due: float) -> None:
+        self.send_message(message + str(due).encode())
+
+
+def test_an_output_that_keeps_time_itself_is_told_the_moment() -> None:
+    device = PunctualDevice()
+    output = Output(lambda name: device)
+    output.open(BUILT_IN)
+    output.send(ON, 2.5)
+    output.send(OFF)
+    output.release()
+    assert device.said == [ON + b"2.5", OFF, *RELEASE_9]
+
+
+def test_a_port_is_sent_to_whatever_the_moment() -> None:
+    output, device = opened()
+    output.send(ON, 2.5)
+    assert device.said == [ON]
+
+
+def test_after_the_loudspeaker_a_port_gets_its_messages_as_ever() -> None:
+    devices: list[Device] = [PunctualDevice(), Device()]
+    output = Output(lambda name: devices.pop(0))
+    last = devices[-1]
+    output.open(BUILT_IN)
+    output.open("piano")
+    output.send(ON, 2.5)
+    assert last.said == [ON]
+
+
+def test_a_loudspeaker_that_is_lost_is_spoken_of_as_one() -> None:
+    device = PunctualDevice()
+    output = Output(lambda name: device)
+    output.open(BUILT_IN)
+    device.there = False
+    output.check()
+    fault = output.take_fault()
+    assert fault is not None
+    assert (fault.name, "loudspeaker" in fault.reason) == ("", True)
+    output.send(ON, 2.5)  # all goes on in silence
+
+    for problem, words in (
+        (MISSING, "pip install 'chartwalk[sound]'"),
+        (NO_SYSTEM, "no loudspeaker"),
+        ("odd", f"{BUILT_IN} failed: odd"),
+    ):
+
+        def fail(name: str, problem: str = problem) -> Device:
+            raise PortError(problem)
+
+        answer = Output(fail).open(BUILT_IN)
+        assert answer.name == ""
+        assert words in answer.reason
+        assert "MIDI" not in answer.reason

@@ -40,8 +40,14 @@ any_message = st.one_of(
     st.builds(say.AddEvents, st.lists(events, max_size=20).map(tuple)),
     st.builds(say.Start, whole, whole),
     st.builds(say.Rate, number),
-    st.builds(lambda keys: say.Strike(tuple(sorted(keys))), st.sets(st.integers(0, 127))),
+    st.builds(say.Replace, whole, whole),
+    st.builds(
+        lambda keys, gap: say.Strike(tuple(sorted(keys)), gap),
+        st.sets(st.integers(0, 127)),
+        st.integers(0, 1000),
+    ),
     st.builds(say.Open, text),
+    st.builds(say.Gone, text),
     st.builds(say.Ready, text),
     st.builds(say.Opened, text, text),
     st.builds(say.Anchor, whole, number, whole, number, number, st.sampled_from(State)),
@@ -88,8 +94,11 @@ def test_noise_never_raises(noise: bytes) -> None:
         SYNC + bytes([69, 2, 0, 1, 255]),  # a text that is not UTF-8
         SYNC + bytes([3, 8, 0, 0, 0, 0, 0, 3, 1, 2, 3]),  # no MIDI message
         SYNC + bytes([67, 33, 0]) + bytes(32) + b"\x09",  # no state
-        SYNC + bytes([10, 1, 0, 128]),  # no MIDI key
-        SYNC + bytes([10, 2, 0, 64, 60]),  # keys that go down
+        SYNC + bytes([10, 3, 0, 0, 0, 128]),  # no MIDI key
+        SYNC + bytes([10, 4, 0, 0, 0, 64, 60]),  # keys that go down
+        SYNC + bytes([10, 2, 0, 233, 3]),  # a gap of 1001 ms
+        SYNC + bytes([10, 1, 0, 0]),  # half a gap
+        SYNC + bytes([11, 4, 0, 0, 0, 0, 0]),  # how many bars come is not said
     ],
 )
 def test_a_frame_that_makes_no_sense_is_skipped(frame: bytes) -> None:

@@ -92,8 +92,8 @@ IN_ROWS = [
     ("  # late", "4:3", ["'#'"]),
     # Header words between systems.
     ("chords | C |\n\nmeter 4/5\nchords | D |", "6:7", ["5", "(1, 2, 4, 8, 16, 32)"]),
-    ("chords | C |\n\nmeter 0/4\nchords | D |", "6:7", ["'0/4'", "4/4 or 6/8"]),
-    ("meter 4\nchords | C |", "4:7", ["'4'", "4/4 or 6/8"]),
+    ("chords | C |\n\nmeter 0/4\nchords | D |", "6:7", ["'0/4'", "4/4, 6/8 or 3+2/4"]),
+    ("meter 4\nchords | C |", "4:7", ["'4'", "4/4, 6/8 or 3+2/4"]),
     ("key   H major\nchords | C |", "4:7", ["'H major'", "'Bb major'"]),
     ("key G\nchords | C |", "4:5", ["'G'", "'G minor'"]),
     ("key G dorian\nchords | C |", "4:5", ["'G dorian'", "'Bb major'"]),

@@ -1,4 +1,4 @@
-"""Marks to write, programs that write them, and a folder that takes no files."""
+"""A log and a song in it, programs that write, and a folder that takes no files."""
 
 import os
 import subprocess
@@ -10,40 +10,54 @@ from pathlib import Path
 
 import pytest
 
-from chartwalk.log import Mark
+from chartwalk.log import Store
 
 PATIENCE = 60.0  # seconds; only a broken program needs them
-START = datetime(2024, 5, 6, 7, 8, 9, 123456, tzinfo=UTC)
+START = datetime(2024, 5, 6, 7, 8, 9, tzinfo=UTC)
 
 Spawn = Callable[..., "subprocess.Popen[str]"]
 
 WRITER = """
 import sys
-from datetime import UTC, datetime
+from datetime import UTC, date, datetime
+from fractions import Fraction
 from pathlib import Path
-from chartwalk.log import Mark, Store
+from chartwalk.log import Anchor, Kind, MarkRecord, Store, new_id
 
 folder, name, count = Path(sys.argv[1]), sys.argv[2], int(sys.argv[3])
 print("ready", flush=True)
 sys.stdin.readline()
 store = Store.open(folder)
+song = store.song_opened(f"/{name}", name).id
 for number in range(count):
-    store.mark(Mark(f"/{name}", name, number, str(number), 1, "C", 80.0, datetime.now(UTC)))
+    anchor = Anchor("", "", "", number, str(number))
+    store.mark(
+        MarkRecord(new_id(), song, anchor, Fraction(1), "C", "", 1, Kind.UNSAID, "", 80.0, 80.0,
+                   datetime.now(UTC), date(2024, 5, 6), number)
+    )
     print("marked", number, flush=True)
 print("done", flush=True)
 sys.stdin.readline()
 """
 
 
-@pytest.fixture(scope="session")
-def mark() -> Callable[..., Mark]:
-    """Make a mark some seconds after the start of the tests' day."""
+class Hours:
+    """A clock that is an hour later each time it is read."""
 
-    def make(number: int = 0, path: str = "/songs/a.lead", title: str = "A") -> Mark:
-        time = START + timedelta(seconds=number)
-        return Mark(path, title, number, str(number + 1), 1, "E♭maj9/G", 80.5, time)
+    def __init__(self) -> None:
+        self.count = 0
 
-    return make
+    def __call__(self) -> datetime:
+        self.count += 1
+        return START + timedelta(hours=self.count)
+
+
+@pytest.fixture
+def store(tmp_path: Path) -> Iterator[Store]:
+    """A log in a folder, whose clock goes on by an hour."""
+    opened = Store.open(tmp_path, Hours())
+    yield opened
+    opened.close()
 
 
 @pytest.fixture

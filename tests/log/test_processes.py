@@ -1,12 +1,15 @@
 """Other programs: killed while marking, and writing at the same time. Nothing is lost."""
 
+import random
 import subprocess
+import time
 from collections.abc import Callable
 from pathlib import Path
 
 import pytest
+from tests.log.first_layout import write_first_layout
 
-from chartwalk.log import Mark, Store
+from chartwalk.log import Store
 
 Spawn = Callable[..., "subprocess.Popen[str]"]
 
@@ -22,8 +25,9 @@ def _read(child: "subprocess.Popen[str]") -> str:
     return child.stdout.readline().strip()
 
 
-def _numbers(marks: list[Mark]) -> list[int]:
-    return sorted(mark.bar for mark in marks)
+def _numbers(store: Store, path: str) -> list[int]:
+    (song,) = [song.id for song in store.songs() if song.path == path]
+    return sorted(mark.bar or 0 for mark in store.marks(song))
 
 
 @pytest.mark.parametrize("count", [1, 2, 5, 17])
@@ -37,25 +41,35 @@ def test_a_program_killed_right_after_a_mark_loses_nothing(
     child.kill()
     child.wait()
     store = Store.open(tmp_path)
-    found = _numbers(store.marks("/killed"))
+    found = _numbers(store, "/killed")
     assert found[:count] == list(range(count))
     assert found == list(range(len(found)))
     store.close()
 
 
-def test_killed_again_and_again_in_one_log(spawn: Spawn, tmp_path: Path) -> None:
-    told = []
-    for life in range(3):
+def test_killed_again_and_again_at_any_moment(spawn: Spawn, tmp_path: Path) -> None:
+    """Whatever was told to be written is there, in a log that goes on from life to life."""
+    chance = random.Random(7)
+    told: dict[str, list[str]] = {}
+    for life in range(12):
         child = spawn(tmp_path, f"life {life}", 10_000)
         _go(child)
-        while _read(child) != "marked 3":
-            pass
+        assert _read(child) == "marked 0"
+        time.sleep(chance.random() * 0.05)
         child.kill()
+        assert child.stdout is not None
+        told[f"/life {life}"] = ["marked 0", *child.stdout.read().splitlines()]
         child.wait()
-        told.append(4)
     store = Store.open(tmp_path)
-    for life, count in enumerate(told):
-        assert _numbers(store.marks(f"/life {life}"))[:count] == list(range(count))
+    assert store.notice == ""
+    for path, lines in told.items():
+        whole = sum(line == f"marked {number}" for number, line in enumerate(lines))
+        found = _numbers(store, path)
+        assert whole >= 1
+        assert found == list(range(len(found)))
+        assert whole <= len(found) <= whole + 1, "one more at most was written but not yet told"
+        counts = {song.path: song.id for song in store.songs()}
+        assert sum(store.mark_counts(counts[path]).values()) == len(found)
     store.close()
 
 
@@ -67,17 +81,24 @@ def test_a_mark_is_seen_by_another_program_before_the_call_returns(
     _go(child)
     for number in range(20):
         assert _read(child) == f"marked {number}"
-        assert len(store.marks("/seen")) >= number + 1
+        assert len(_numbers(store, "/seen")) >= number + 1
     store.close()
 
 
-@pytest.mark.parametrize("new", [False, True], ids=["a log in use", "a new log"])
+def _nothing(folder: Path) -> None:
+    """Leave the folder empty."""
+
+
+def _empty_log(folder: Path) -> None:
+    Store.open(folder).close()
+
+
+@pytest.mark.parametrize("prepare", [_nothing, _empty_log, write_first_layout])
 def test_programs_that_open_and_write_at_once_lose_nothing(
-    spawn: Spawn, tmp_path: Path, new: bool
+    spawn: Spawn, tmp_path: Path, prepare: Callable[[Path], None]
 ) -> None:
-    """In a new log one of them has to make the tables while the others wait."""
-    if not new:
-        Store.open(tmp_path).close()
+    """In a new or an old log one of them has to make the tables while the others wait."""
+    prepare(tmp_path)
     names = ["one", "two", "three", "four"]
     children = [spawn(tmp_path, name, 20) for name in names]
     for child in children:
@@ -86,5 +107,7 @@ def test_programs_that_open_and_write_at_once_lose_nothing(
         assert [_read(child) for _ in range(21)] == [*(f"marked {n}" for n in range(20)), "done"]
     store = Store.open(tmp_path)
     for name in names:
-        assert _numbers(store.marks(f"/{name}")) == list(range(20))
+        assert _numbers(store, f"/{name}") == list(range(20))
     store.close()
+    copies = [file for file in tmp_path.iterdir() if "before" in file.name]
+    assert len(copies) == (prepare is write_first_layout), "an old log is copied once"

@@ -119,13 +119,14 @@ def test_any_chart_as_another_program_saves_it_is_read(chart: Chart) -> None:
         assert [(change.at, change.symbol.palette) for change in found.changes] == [
             (change.at, change.symbol.palette) for change in bar.changes
         ]
+        assert found.fermatas == bar.fermatas
 
 
 PIECES = [
     b"", b"<", b"0", b"-1", b"9" * 70, b"\xff", b"<note/>", b"<chord/>", b"<harmony/>", b"stop",
     b"<rest/>", b"chartwalk-continued", b"<backup><duration>9</duration></backup>", b"1e9", b"x",
     b"<forward><duration>1</duration></forward>", b"<extend/>", b"slash", b"none", b"yes", b"no",
-    b"<divisions>0</divisions>", b"<measure/>", b"12,99", b"<direction/>", b"D.C.", b"1/0", b"nan",
+    b"<divisions>0</divisions>", b"<measure/>", b"12,99", b"<fermata/>", b"2+3", b"<direction/>", b"D.C.", b"1/0", b"nan",
 ]  # fmt: skip
 edits = st.lists(
     st.tuples(st.floats(0, 1), st.integers(0, 40), st.sampled_from(PIECES)), min_size=1, max_size=4

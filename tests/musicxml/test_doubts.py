@@ -82,7 +82,7 @@ LOUD = "<direction><direction-type><dynamics><f/></dynamics></direction-type></d
 @pytest.mark.parametrize(
     ("xml", "bar", "told"),
     [(note(ACCENT) + LOUD, "",
-      "how to play the notes is not kept: slurs, fermatas, dynamics, articulations"),
+      "how to play the notes is not kept: slurs, dynamics, articulations"),
      (note().replace("</step>", "</step><alter>0.5</alter>"), "2",
       "notes between the keys are read without their alteration"),
      (note().replace("pitch", "unpitched"), "2", "notes without a pitch are left out"),

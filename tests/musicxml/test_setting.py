@@ -94,7 +94,10 @@ def test_meters_of_real_sheets(
 
 @pytest.mark.parametrize(
     ("xml", "notes", "expected"),
-    [(time("6", "8"), "C5:3", "6/8"), (time("3+2", "8"), "C5:2.5", "5/8"),
+    [(time("6", "8"), "C5:3", "6/8"), (time("3+2", "8"), "C5:2.5", "3+2/8"),
+     (time("2 + 2+3", "8"), "C5:3.5", "2+2+3/8"),
+     ("<time><beats>3</beats><beat-type>8</beat-type><beats>2+2</beats><beat-type>8</beat-type></time>",
+      "C5:3.5", "3+2+2/8"),
      ("<time><beats>3</beats><beat-type>8</beat-type><beats>1</beats><beat-type>4</beat-type></time>",
       "C5:2.5", "5/8"),
      ('<time symbol="cut"><beats>2</beats><beat-type>2</beat-type></time>', "C5:4", "2/2"),

@@ -7,8 +7,11 @@ from itertools import pairwise, product
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
+from tests.run.desk import song_of
 
-from chartwalk.practice import TRANSITIONS, Mode, Session, Signal
+from chartwalk.clock.schedule import check_rate
+from chartwalk.mode import TRANSITIONS, Mode, Signal
+from chartwalk.practice import Session
 from chartwalk.song import Song
 from chartwalk.tempo import MARKS, next_tempo
 
@@ -95,20 +98,35 @@ def test_moving_does_not_change_the_tempo(session: Session) -> None:
         assert moved.scale == slow.scale
 
 
-# Mode, signal, mode after it; every other signal changes nothing.
+# Mode, signal, mode after it; nothing else can happen.
 LEADS = {
-    ("stopped", "run"): "count-in",
-    ("count-in", "counted in"): "running",
-    ("count-in", "stop"): "stopped",
-    ("running", "stop"): "stopped",
+    ("stopped", "begins to count in"): "count-in",
+    ("your turn", "begins to count in"): "count-in",
+    ("looping", "begins to count in"): "count-in",  # into the next round
+    ("count-in", "begins to run"): "running",
+    ("count-in", "begins a round"): "looping",
+    ("count-in", "begins to be heard"): "listening",
+    ("running", "comes to the end"): "stopped",
+    ("looping", "comes to the end"): "stopped",  # after the last round of a drill
+    ("listening", "comes to the end"): "your turn",
+    ("count-in", "is stopped"): "stopped",
+    ("running", "is stopped"): "stopped",
+    ("looping", "is stopped"): "stopped",
+    ("listening", "is stopped"): "stopped",
+    ("your turn", "is stopped"): "stopped",
 }
 
 
 @pytest.mark.parametrize(("mode", "signal"), product(Mode, Signal))
 def test_where_each_signal_leads(session: Session, mode: Mode, signal: Signal) -> None:
     before = Session(session.song, step=3, change=1, scale=Fraction(3, 4), mode=mode)
+    leads = LEADS.get((mode.value, signal.value))
+    if leads is None:
+        with pytest.raises(ValueError, match=f"{mode.value} never {signal.value}"):
+            before.signal(signal)
+        return
     after = before.signal(signal)
-    assert after.mode.value == LEADS.get((mode.value, signal.value), mode.value)
+    assert after.mode.value == leads
     assert (after.step, after.change, after.scale) == (3, 1, Fraction(3, 4))
 
 
@@ -119,10 +137,31 @@ def test_the_table_holds_nothing_else() -> None:
     assert found == LEADS
 
 
-def test_a_run_leads_from_the_step_under_way_to_the_end(session: Session) -> None:
-    run = session.at(5).run()
-    assert len(run.bars) == 3
-    assert run.first == 5
+def test_which_modes_move() -> None:
+    moving = {mode.value for mode in Mode if mode.moving}
+    assert moving == {"count-in", "running", "looping", "listening"}
+
+
+def test_a_session_can_always_be_stopped_and_run_again() -> None:
+    for mode in Mode:
+        stopped = mode if mode is Mode.STOPPED else TRANSITIONS[mode, Signal.STOP]
+        assert TRANSITIONS[stopped, Signal.COUNT] is Mode.COUNT_IN
+
+
+def test_a_tempo_is_taken_as_it_is(written: Written) -> None:
+    session = Session(written("tempo 80\nchords | C |\n\ntempo 120\nchords | D |"))
+    session = session.at_tempo(Fraction(100))
+    assert session.tempo == 100
+    assert session.forward().tempo == 150  # in proportion
+    assert session.goal == 80
+
+
+@given(st.fractions(1, 100_000, max_denominator=100))
+def test_no_tempo_that_is_asked_for_is_out_of_the_clock_s_reach(tempo: Fraction) -> None:
+    session = Session(song_of("tempo 83.5\n\nchords | C |")).at_tempo(tempo)
+    assert check_rate(float(session.scale)) == float(session.scale)
+    if Fraction(84, 10) < tempo < 835:
+        assert session.tempo == tempo
 
 
 def test_no_tempo_is_out_of_the_clock_s_reach(written: Written) -> None:

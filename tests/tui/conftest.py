@@ -26,7 +26,7 @@ from chartwalk.clock.sound import Sound
 from chartwalk.clock.state import State
 from chartwalk.files import open_song
 from chartwalk.log import Store
-from chartwalk.log.store import FILE_NAME
+from chartwalk.log.database import FILE_NAME
 from chartwalk.metronome import Metronome
 from chartwalk.midi import NO_OUTPUT, Ports
 from chartwalk.song import Song
@@ -49,6 +49,7 @@ class ToldClock:
         self.opened: list[str | None] = []
         self.stops = 0
         self.struck: list[tuple[int, ...]] = []
+        self.gaps: list[float] = []
         self.closed = False
         self.messages: deque[str] = deque()
         self.sound = Sound.silent("no MIDI port is chosen")
@@ -73,11 +74,15 @@ class ToldClock:
         self.stops += 1
         self._rest()
 
-    def place(self) -> Place | None:
+    def replace(self, first: int, bars: Iterable[ScheduledBar]) -> None:
+        self.bars = self.bars[:first] + tuple(bars)
+
+    def place(self, now: float | None = None) -> Place | None:
         return self._place
 
-    def strike(self, keys: Sequence[int]) -> None:
+    def strike(self, keys: Sequence[int], gap: float = 0.0) -> None:
         self.struck.append(tuple(keys))
+        self.gaps.append(gap)
 
     def open(self, port: str | None) -> None:
         self.opened.append(port)
@@ -96,7 +101,7 @@ class ToldClock:
 
     def come_to_end(self) -> None:
         """Be through with the schedule."""
-        self._place = Place(len(self.bars) - 1, 0.0, State.RUNNING)
+        self._place = Place(len(self.bars) - 1, self.bars[-1].ticks, State.RUNNING)
         self._rest()
 
     def _rest(self) -> None:

@@ -17,7 +17,7 @@ from chartwalk_tui.actions import (
     key_names,
 )
 from chartwalk_tui.screens.room import Room
-from chartwalk_tui.screens.stand_help import SIGNS
+from chartwalk_tui.screens.stand.help import SIGNS
 
 if TYPE_CHECKING:
     from tests.tui.conftest import OpenStage, Player

@@ -6,8 +6,9 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 import pytest
+from tests.log.planted import plant
 
-from chartwalk.log import Mark, Store
+from chartwalk.log import Store
 from chartwalk_tui.screens.log import describe
 
 if TYPE_CHECKING:
@@ -16,6 +17,7 @@ if TYPE_CHECKING:
 SIZES = [(100, 30), (80, 24), (60, 16)]
 SONG = "lanterns-at-low-tide"
 TITLE = "Lanterns at Low Tide"
+MARKS = "FROM mark JOIN anchor ON anchor.id = mark.anchor ORDER BY mark.number"
 SECOND = ("g", "4", "enter") * 2  # to bar 4 the second time it is played
 
 
@@ -23,8 +25,8 @@ async def test_m_writes_the_mark_at_once(stage: "OpenStage", sql: "Sql") -> None
     async with stage(SONG, (60, 16)) as player:
         await player.press("space", "down", "minus", "m")
         ((path, title, bar, number, pass_, chord, tempo, time),) = sql(
-            "SELECT path, title, bar, number, pass, chord, tempo, time FROM mark "
-            "JOIN song ON song.id = mark.song"
+            "SELECT path, title, bar, anchor.number, pass, chord, tempo, time FROM mark "
+            "JOIN song ON song.id = mark.song JOIN anchor ON anchor.id = mark.anchor"
         )
         assert Path(path).name == f"{SONG}.lead"
         assert (title, bar, number, pass_, chord, tempo) == (TITLE, 1, "1", 1, "D/F#", 80.0)
@@ -61,7 +63,7 @@ async def test_the_road_shows_a_mark_at_once_though_a_message_stands(stage: "Ope
 async def test_a_mark_on_the_second_pass_says_so(stage: "OpenStage", sql: "Sql") -> None:
     async with stage(SONG) as player:
         await player.press("g", "9", "enter", "m", *["left"] * 3, "m")
-        assert sql("SELECT number, pass FROM mark ORDER BY id") == [("9", 2), ("4", 2)]
+        assert sql(f"SELECT anchor.number, pass {MARKS}") == [("9", 2), ("4", 2)]
         await player.press("t")
         assert "2nd time" in player.text
 
@@ -118,7 +120,7 @@ async def test_a_mark_on_a_pass_that_is_no_longer_played_goes_to_the_first(
 async def test_a_mark_on_a_bar_without_a_chord(stage: "OpenStage", sql: "Sql") -> None:
     async with stage(SONG) as player:
         await player.press("m")
-        assert sql("SELECT number, chord FROM mark") == [("0", "")]
+        assert sql(f"SELECT anchor.number, chord {MARKS}") == [("0", "")]
         assert "Marked bar 0." in player.text
         await player.press("t")
         assert "› bar 0 " in player.text
@@ -229,8 +231,7 @@ async def test_titles_of_the_log_can_not_steer_the_terminal(
     stage: "OpenStage", home: Path, key: str
 ) -> None:
     store = Store.open(home)
-    store.song_opened("/music/one.lead", STEERING)
-    store.mark(Mark("/music/one.lead", STEERING, 0, "1", 1, "C", 90.0, datetime.now(UTC)))
+    plant(store, "/music/one.lead", STEERING, 0, "1", time=datetime.now(UTC))
     store.close()
     async with stage(SONG) as player:
         await player.press(key)
@@ -252,10 +253,8 @@ async def test_a_file_name_can_not_steer_the_terminal(stage: "OpenStage", tmp_pa
 async def test_the_log_shows_a_file_written_before(stage: "OpenStage", home: Path) -> None:
     store = Store.open(home)
     for number in range(60):
-        store.mark(
-            Mark("/music/one.lead", "One [b]", number, str(number), 1, "C7[b9]", 100.0,
-                 datetime(2024, 2, 29, 12, 0, tzinfo=UTC) + timedelta(days=number))
-        )  # fmt: skip
+        time = datetime(2024, 2, 29, 12, 0, tzinfo=UTC) + timedelta(days=number)
+        plant(store, "/music/one.lead", "One [b]", number, str(number), chord="C7[b9]", time=time)
     store.close()
     async with stage(SONG, (60, 16)) as player:
         await player.press("t")
@@ -277,7 +276,8 @@ def test_times_are_the_players_own(zone: str, monkeypatch: pytest.MonkeyPatch) -
     time.tzset()
     try:
         moment = datetime(2025, 3, 2, 23, 30, tzinfo=UTC)
-        mark = Mark("/x.lead", "X", 4, "5", 2, "Eb7", 92.4, moment)
+        store = Store.in_memory()
+        mark = plant(store, "/x", "X", 4, "5", pass_=2, chord="Eb7", tempo=92.4, time=moment)
         local = moment.astimezone(ZoneInfo(zone))
         where, when = describe(mark, moment + timedelta(minutes=5))
         assert where == "bar 5, 2nd time  E♭7"
@@ -293,7 +293,7 @@ async def test_a_log_that_refuses_is_told_and_practice_goes_on(
     stage: "OpenStage", home: Path, sql: "Sql"
 ) -> None:
     store = Store.open(home)
-    store._db.execute("PRAGMA query_only = ON")  # as on a disk that was mounted read-only
+    store.database.connection.execute("PRAGMA query_only = ON")  # as on a read-only disk
     async with stage(SONG, store=store) as player:
         await player.sees("the song could not be remembered")
         await player.press("space", "m")
@@ -313,7 +313,7 @@ async def test_a_log_that_refuses_is_told_and_practice_goes_on(
 
 async def test_a_log_that_can_not_be_read_is_told(stage: "OpenStage", home: Path) -> None:
     store = Store.open(home)
-    store._db.execute("DROP TABLE mark")
+    store.database.connection.execute("DROP TABLE mark")
     async with stage(SONG, store=store) as player:
         await player.press("t")
         await player.sees("the marks could not be read")

@@ -212,7 +212,7 @@ async def test_a_shelf_whose_log_can_not_be_read_has_the_demo_songs(
     stage: "OpenStage", home: Path
 ) -> None:
     store = Store.open(home)
-    store._db.execute("DROP TABLE song")
+    store.database.connection.execute("DROP TABLE song")
     async with stage(None, store=store) as player:
         assert lines(player)[0] == "Demo songs"
 

@@ -11,11 +11,12 @@ from pathlib import Path
 from typing import TYPE_CHECKING, cast
 
 import pytest
+from tests.log.planted import plant
 from textual.pilot import Pilot
 
 from chartwalk.clock.client import Clock
 from chartwalk.files import open_song
-from chartwalk.log import Mark, Store
+from chartwalk.log import Store
 from chartwalk.metronome import Metronome
 from chartwalk.midi import NO_OUTPUT, Ports
 from chartwalk_tui.app import ChartwalkApp
@@ -64,7 +65,7 @@ def store(home: Path, demo: Callable[[str], Path]) -> Store:
     ):
         when = datetime(2025, 6, day, 17, 30 + day, tzinfo=UTC)
         path = str(demo(song).resolve())
-        kept.mark(Mark(path, title, bar, str(bar), pass_, chord, 80.0, when))
+        plant(kept, path, title, bar, str(bar), pass_=pass_, chord=chord, time=when)
     return kept
 
 

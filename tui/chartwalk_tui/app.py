@@ -3,12 +3,12 @@
 import asyncio
 import os
 import signal
-from collections import Counter
 from collections.abc import Callable, Iterable
 from contextlib import suppress
+from dataclasses import replace
 from functools import cached_property
 from pathlib import Path
-from typing import TYPE_CHECKING, ClassVar
+from typing import TYPE_CHECKING, ClassVar, Final
 
 from textual import work
 from textual.app import App, SystemCommand
@@ -19,24 +19,30 @@ from textual.screen import Screen
 from chartwalk.chord import ChordSymbol, Palette
 from chartwalk.files import open_for_practice, tunes_of
 from chartwalk.key import Key
-from chartwalk.log import LogError, Mark, Store
+from chartwalk.log import LogError, Store
 from chartwalk.problems import ChartError
 from chartwalk.song import Song
 from chartwalk_tui.command_list import ActionCommands
 from chartwalk_tui.editor import new_chart, run_editor
 from chartwalk_tui.hangup import terminal_gone
-from chartwalk_tui.screens.log import Log
+from chartwalk_tui.screens.ask import Ask
 from chartwalk_tui.screens.pages import Proofs, help_page, problem_page
 from chartwalk_tui.screens.room import FIRST_AND_EMPTY, Room
-from chartwalk_tui.screens.setup import Setup
 from chartwalk_tui.screens.shelf import Shelf
-from chartwalk_tui.screens.stand import Stand
+from chartwalk_tui.screens.stand import Errand, Stand
 from chartwalk_tui.theme import HARBOUR
 
 if TYPE_CHECKING:
     from chartwalk.analysis import KeyGuess
     from chartwalk.analysis.analyst import Analyst
+    from chartwalk.conductor import Conductor
     from chartwalk.metronome import Metronome
+    from chartwalk.settings import Settings
+    from chartwalk.trouble import Item, Spot
+    from chartwalk_tui.screens.plan import Agenda
+
+MOST_MINUTES: Final = 240  # some four hours a day are the limit (Ericsson et al. 1993, from memory)
+BROKEN: Final = 0.15  # seconds from note to note of a broken chord
 
 
 class ChartwalkApp(App[None]):
@@ -44,6 +50,7 @@ class ChartwalkApp(App[None]):
 
     TITLE = "chartwalk"
     CSS_PATH = "chartwalk.tcss"
+    PORT_SETTING: ClassVar[str] = "port"  # what the chosen output is kept under
     COMMANDS: ClassVar[set[type[Provider] | Callable[[], type[Provider]]]] = {ActionCommands}
     BINDINGS: ClassVar[list[BindingType]] = [
         # over every page, list and question, where the toolkit has other plans for it
@@ -60,6 +67,7 @@ class ChartwalkApp(App[None]):
     ) -> None:
         super().__init__()
         self.store = store
+        self.agenda: Agenda | None = None
         self.analyst: Analyst | None = None
         self._make_analyst = make_analyst
         self._news = 0
@@ -72,6 +80,46 @@ class ChartwalkApp(App[None]):
     def metronome(self) -> "Metronome":
         """The metronome; it starts when it is first asked for, after the first screen is up."""
         return self._make_metronome()
+
+    @cached_property
+    def conductor(self) -> "Conductor":
+        """What turns the player's wishes into what the metronome plays."""
+        from chartwalk.conductor import Conductor  # noqa: PLC0415 - only after the first screen
+
+        conductor = Conductor(self.metronome)
+        conductor.manner, conductor.ladder = self.settings.manner, self.settings.ladder
+        self.metronome.offset = self.settings.offset
+        return conductor
+
+    @cached_property
+    def settings(self) -> "Settings":
+        """What the player set, now and before."""
+        from chartwalk.settings import Settings  # noqa: PLC0415 - only after the first screen
+
+        try:
+            return Settings.kept(self.store.setting)
+        except LogError:
+            return Settings()
+
+    def change(self, settings: "Settings") -> None:
+        """Keep other settings; they hold from the next bar line on."""
+        try:
+            for name, value in settings.chosen.items():
+                if self.settings.chosen.get(name) != value:
+                    self.store.set(name, value)
+        except LogError as error:
+            self.say(f"{error}. It holds until you quit.")
+        self.settings = settings
+        conductor = self.conductor
+        conductor.manner, conductor.ladder = settings.manner, settings.ladder
+        self.metronome.offset = settings.offset
+        if stand := self.stand:
+            conductor.refresh(stand.session)
+
+    @property
+    def stand(self) -> Stand | None:
+        """The Stand, in sight or behind another room."""
+        return next((room for room in self.screen_stack if isinstance(room, Stand)), None)
 
     def get_theme_variable_defaults(self) -> dict[str, str]:
         """Give every theme the roles' colours."""
@@ -134,9 +182,10 @@ class ChartwalkApp(App[None]):
             if isinstance(screen, Room):
                 screen.heard()
 
-    def sound(self, palette: Palette) -> None:
-        """Sound a chord as it is usually played; say why where nothing sounds."""
-        self.metronome.sound([pitch.midi for pitch in palette.usual_keys])
+    def sound(self, palette: Palette, *, broken: bool = False) -> None:
+        """Sound a chord as it is usually played, or note by note; say why where nothing sounds."""
+        gap = BROKEN if broken else 0.0
+        self.metronome.sound([pitch.midi for pitch in palette.usual_keys], gap)
         if silence := self.metronome.silence:
             self.say(f"No sound: {silence}")
 
@@ -154,7 +203,7 @@ class ChartwalkApp(App[None]):
         if rooms:
             rooms[-1].say(text)
 
-    def open_path(self, path: Path, mark: Mark | None = None) -> None:
+    def open_path(self, path: Path) -> None:
         """Open a chart file on the Stand, or show what is wrong with it; of a book, its tunes."""
         if tunes_of(path):
             self.push_screen(Shelf(path))
@@ -164,7 +213,7 @@ class ChartwalkApp(App[None]):
         except ChartError as error:
             self.push_screen(problem_page(f"{path.name} can't be opened", error.problems))
             return
-        self.open(song, mark)
+        self.open(song)
 
     def new_chart(self, title: str | None) -> None:
         """Write a new chart's template here and open it in the player's editor."""
@@ -202,39 +251,53 @@ class ChartwalkApp(App[None]):
         else:
             answered(False)
 
-    def open(self, song: Song, mark: Mark | None = None) -> None:
-        """Open the Stand on a song, at a mark if one is given; an open song goes on as it is."""
-        if isinstance(self.screen, Shelf) and len(self.screen_stack) > FIRST_AND_EMPTY:
+    def open(self, song: Song, errand: Errand | None = None) -> None:
+        """Bring a song onto the Stand and do something there; an open song goes on as it is."""
+        while len(self.screen_stack) > FIRST_AND_EMPTY and not isinstance(self.screen, Stand):
             self.pop_screen()
         stand = self.screen
-        if isinstance(stand, Stand) and stand.session.song.identity == song.identity:
-            if not _same(stand.session.written, song):
-                stand.read_again(song)
-            if mark:
-                stand.go_to(mark)
-        else:
-            self.switch_screen(self._stand(song, mark))
+        if not isinstance(stand, Stand) or stand.session.song.identity != song.identity:
+            self.switch_screen(self._stand(song, errand))
+            return
+        if not _same(stand.session.written, song):
+            stand.read_again(song)
+        if errand:
+            errand(stand)
 
-    def _stand(self, song: Song, mark: Mark | None = None) -> Stand:
+    def _stand(self, song: Song, errand: Errand | None = None) -> Stand:
+        return Stand(song, self.log_song(song), errand)
+
+    def log_song(self, song: Song) -> str:
+        """Let the log know a song as it is read now, and return its id there.
+
+        The id is empty where the log refuses; the player is told.
+        """
         try:
-            self.store.song_opened(song.identity, song.chart.title)
+            return self.store.song(song).id
         except LogError as error:
             self.call_after_refresh(self.say, f"{error}. Practice goes on.")
-        return Stand(song, mark)
+            return ""
 
-    def go_to_mark(self, mark: Mark) -> None:
-        """Close the Log and go to a marked bar, opening its song if it is not on the Stand."""
-        self.pop_screen()
-        stand = self.screen
-        if isinstance(stand, Stand) and stand.session.song.identity == mark.path:
-            stand.go_to(mark)
-        else:
-            self.open_path(Path(mark.path), mark)
+    def drill(self, song: Song, spot: "Spot") -> None:
+        """Drill a spot on the Stand."""
+        self.open(song, lambda stand: stand.start_drill(spot))
 
-    def mark_counts(self, song: Song) -> dict[int, int]:
-        """Return how many marks each written bar of a song has."""
+    def go_to_spot(self, song: Song, spot: "Spot") -> None:
+        """Go to a spot on the Stand."""
+        step = spot.step
+
+        def go(stand: Stand) -> None:
+            if step is None:
+                stand.say("These bars are no longer played: the road leads past them.")
+            else:
+                stand.go_to_step(step, 0)
+
+        self.open(song, go)
+
+    def mark_counts(self, logged: str) -> dict[int, int]:
+        """Return how many marks each written bar of a song has, by the song's id in the log."""
         try:
-            return Counter(mark.bar for mark in self.store.marks(song.identity))
+            return self.store.mark_counts(logged)
         except LogError:
             return {}
 
@@ -244,11 +307,79 @@ class ChartwalkApp(App[None]):
 
     def action_log(self) -> None:
         """Open the Log."""
+        from chartwalk_tui.screens.log import Log  # noqa: PLC0415 - not at the start
+
         self.push_screen(Log())
+
+    def action_plan(self) -> None:
+        """Show the plan under way, or ask for the minutes there are."""
+        if self.agenda:
+            self._show_plan(self.agenda)
+        else:
+            self.ask_for_minutes()
+
+    def ask_for_minutes(self) -> None:
+        """Ask how long to practise, and make a plan."""
+        self.push_screen(Ask("minutes to practise "), self._plan_for)
+
+    def _plan_for(self, minutes: str | None) -> None:
+        if minutes is None:
+            return
+        if not (minutes.isascii() and minutes.isdigit() and 1 <= int(minutes) <= MOST_MINUTES):
+            self.say(f"A plan lasts 1 to {MOST_MINUTES} minutes: type a number.")
+            return
+        self._make_plan(int(minutes))
+
+    def _make_plan(self, minutes: int) -> None:
+        from chartwalk.log import now_here  # noqa: PLC0415 - not at the start
+        from chartwalk.trouble import Records, make_plan, review  # noqa: PLC0415 - as above
+        from chartwalk_tui.screens.plan import Agenda  # noqa: PLC0415 - as above
+
+        now = now_here()
+        try:
+            records = Records.of(self.store, now.date())
+        except LogError as error:
+            self.say(f"{error}.")
+            return
+        found = review(records, open_for_practice, now)
+        songs = dict(found.songs)
+        if self.stand and self.stand.logged:
+            songs.setdefault(self.stand.logged, self.stand.session.written)
+        if not songs:
+            self.say("A plan needs a song: open one, then press p.")
+            return
+        items = make_plan(minutes, songs, found.spots, records.passes, now.date())
+        self.agenda = Agenda(items, replace(found, songs=songs))
+        self._show_plan(self.agenda)
+
+    def _show_plan(self, agenda: "Agenda") -> None:
+        from chartwalk_tui.screens.plan import Plan  # noqa: PLC0415 - not at the start
+
+        self.push_screen(Plan(agenda))
+
+    def begin_part(self, item: "Item") -> None:
+        """Begin a part of the plan."""
+        songs = self.agenda.review.songs if self.agenda else {}
+        song = songs.get(item.song)
+        if song is None:  # a pause
+            self.screen.dismiss()
+            self.say(f"Pause, {item.minutes} minutes: {item.why}. p shows the plan.")
+        elif item.spot:
+            self.drill(song, item.spot)
+        else:
+            self.open(song, lambda stand: stand.run_through(item.tempo))
 
     def action_setup(self) -> None:
         """Open Setup."""
+        from chartwalk_tui.screens.setup import Setup  # noqa: PLC0415 - not at the start
+
         self.push_screen(Setup())
+
+    def action_click(self) -> None:
+        """Open the Click screen."""
+        from chartwalk_tui.screens.click import Click  # noqa: PLC0415 - not at the start
+
+        self.push_screen(Click())
 
     def action_help(self) -> None:
         """Show the help of the screen that is open."""

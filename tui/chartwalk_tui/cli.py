@@ -20,9 +20,10 @@ COMMANDS: Final = {
     "check": "say what is wrong with chart files; exit 1 if one can't be opened",
     "order": "print the bars in the order they are played, with the reason of each jump",
     "spell": "spell chord symbols: the notes, their degrees, and why",
-    "convert": "write a chart as .lead or MusicXML, in another key, plainer, or in play order",
+    "convert": "write a chart as .lead, MusicXML or MIDI, in another key, plainer, in play order",
     "keys": "rank the twelve keys for a singer: what fits the voice, what strains, one to take",
     "songs": "list the demo songs and the songs opened before, with their paths",
+    "log": "list your trouble marks, write the log into a file, take in another machine's log",
     "ports": "list the MIDI outputs, and say what to do where there is none",
 }
 """The commands beside the screens; each is a module of `commands`, loaded when asked for."""

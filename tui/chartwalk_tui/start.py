@@ -9,7 +9,6 @@ from typing import TYPE_CHECKING
 from chartwalk.log import LogError, Store, data_folder
 from chartwalk.song import Song
 from chartwalk_tui.app import ChartwalkApp
-from chartwalk_tui.screens.setup import PORT_SETTING
 
 if TYPE_CHECKING:
     from chartwalk.analysis.analyst import Analyst
@@ -33,12 +32,13 @@ def play(opening: Song | Path | None, port: str | None) -> int:
     notice = ""
     try:
         store = Store.open(data_folder())
+        notice = store.notice and f"{store.notice}."
     except LogError as error:
         store = Store.in_memory()
         notice = f"{error}. Practice goes on; marks last until you quit."
     if port is None:
         with contextlib.suppress(LogError):
-            port = store.setting(PORT_SETTING)
+            port = store.setting(ChartwalkApp.PORT_SETTING)
     app = ChartwalkApp(store, partial(_metronome, port), opening, notice, _analyst)
     gc.freeze()  # what start-up made stays; collecting it again and again would hold up the screen
     app.run()

@@ -138,6 +138,7 @@ def _bars(
                 tune=tune if sounding or span.pickup else (),
                 words=_within(words, tune) if sounding else (),
                 marks=signs,
+                fermatas=tuple(at for at in bar.fermatas if at < span.length),
                 double=bar.double and not any(mark.sign is Sign.REPEAT_END for mark in signs),
             )
         )

@@ -23,7 +23,7 @@ def read_meter(text: str) -> Meter | None:
     """Read a meter; None is free meter. Raise ValueError on what is none.
 
     >>> str(read_meter("C|")), str(read_meter("(2+3+2)/8")), read_meter("none")
-    ('2/2', '7/8', None)
+    ('2/2', '2+3+2/8', None)
     """
     text = text.strip()
     if text.lower() in _FREE:
@@ -33,7 +33,7 @@ def read_meter(text: str) -> Meter | None:
     match = _METER.fullmatch(text)
     if not match:
         raise ValueError(f"{text!r} is no meter: write 4/4, 6/8, C, C| or none")
-    return Meter(sum(int(count) for count in match[1].split("+")), int(match[2]))
+    return Meter.grouped([int(count) for count in match[1].split("+")], int(match[2]))
 
 
 def near_meter(text: str) -> Meter | None:

@@ -81,6 +81,8 @@ class Music:
             voice.signs.append(meaning.sign)
         elif meaning.coda:
             voice.signs.append(None)
+        elif meaning.fermata:
+            voice.fermata = True
         elif meaning.times is not None:
             voice.times(meaning.times)
         elif meaning.feel is not None:

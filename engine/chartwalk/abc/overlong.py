@@ -1,20 +1,24 @@
-"""Bars far too long for their meter: music written without bar lines, or with few.
+"""Bars far too long to be counted: music written without bar lines, or with few.
 
-Such a bar is counted off into bars of its meter, its notes tied over the lines that are put in;
-in free meter, where it fits no meter of its own, into bars of 4/4. A bar of up to four times its
-meter stays as it is where some meter fits it, since its bar lines are what the writer meant.
+Such a bar is counted off into bars of its meter, in free meter into bars of 4/4, its notes tied
+over the lines that are put in. A bar that can be counted as one (`longest`) stays as it is where
+some meter fits it, since its bar lines are what the writer meant.
 """
 
-from collections.abc import Iterator, Sequence
+from collections import defaultdict
+from collections.abc import Iterable, Sequence
 from dataclasses import replace
-from typing import Final
+from fractions import Fraction
+from typing import Final, TypeVar
 
 from chartwalk.abc.raw import RawBar, RawNote, RawSign
 from chartwalk.abc.voice import MOST_BARS, TooLongError
-from chartwalk.mending.lengths import meter_of
+from chartwalk.chart import JUMPS, Sign
+from chartwalk.mending.lengths import longest, meter_of
 from chartwalk.meter import Meter
 
-MOST_METERS: Final = 4
+Item = TypeVar("Item")
+_AT_END: Final = JUMPS | {Sign.FINE, Sign.TO_CODA}
 
 
 def counted_off(bars: Sequence[RawBar]) -> tuple[list[RawBar], list[RawBar]]:
@@ -25,59 +29,74 @@ def counted_off(bars: Sequence[RawBar]) -> tuple[list[RawBar], list[RawBar]]:
     result: list[RawBar] = []
     divided = []
     for bar in bars:
-        if _overlong(bar):
-            divided.append(bar)
-            for piece in _divided(bar, bar.meter or Meter()):
-                result.append(piece)
-                if len(result) > MOST_BARS:
-                    raise TooLongError
-        else:
+        if not _overlong(bar):
             result.append(bar)
+            continue
+        meter = bar.meter or Meter()
+        if len(result) + bar.length / meter.quarters > MOST_BARS:
+            raise TooLongError
+        divided.append(bar)
+        result += _divided(bar, meter)
     return result, divided
 
 
 def _overlong(bar: RawBar) -> bool:
     meter, length = bar.meter or Meter(), bar.length
-    fits = bool(length) and meter_of(length, meter.unit) is not None
-    if bar.meter is None:
-        return length > 0 and not fits
-    return length > meter.quarters * (MOST_METERS if fits else 2)
+    if length > 0 and meter_of(length, meter.unit) is None:
+        return bar.meter is None or length > 2 * meter.quarters
+    return length > longest(meter)
 
 
-def _divided(bar: RawBar, meter: Meter) -> Iterator[RawBar]:
-    """Yield a bar in pieces as long as the meter; the last may be shorter."""
+def _divided(bar: RawBar, meter: Meter) -> Sequence[RawBar]:
+    """Return a bar in pieces as long as the meter; the last may be shorter.
+
+    A sign that acts at the end of its bar goes to the piece that ends where it stands.
+    """
     head = replace(bar, meter=meter, notes=[], chords=[], signs=[], closes=1, times=0, double=False)
-    piece = head
+    chords = _by_note(bar.chords)
+    signs_at = _by_note((sign.before, sign) for sign in bar.signs if not sign.at_end)
+    pieces = [head]
     left = meter.quarters
     for place, note in enumerate(bar.notes):
-        piece.chords += [(len(piece.notes), chord) for at, chord in bar.chords if at == place]
-        piece.signs += [replace(s, before=len(piece.notes)) for s in _signs(bar, place)]
+        signs = signs_at[place]
+        if not left:
+            pieces[-1].signs += [_last(s, pieces[-1]) for s in signs if s.sign in _AT_END]
+            signs = [s for s in signs if s.sign not in _AT_END]
+            pieces.append(_empty(bar, meter))
+            left = meter.quarters
+        piece = pieces[-1]
+        piece.chords += [(len(piece.notes), chord) for chord in chords[place]]
+        piece.signs += [replace(s, before=len(piece.notes)) for s in signs]
         rest = note.length
         while rest > left:
-            tied = note.pitch is not None
-            words = note.words if rest == note.length else []
-            piece.notes.append(RawNote(left, note.pitch, tied, words))
+            pieces[-1].notes.append(_cut(note, left, first=rest == note.length, tied=True))
             rest -= left
-            yield piece
-            piece, left = _empty(bar, meter), meter.quarters
-        words = note.words if rest == note.length else []
-        piece.notes.append(RawNote(rest, note.pitch, note.tied, words))
+            pieces.append(_empty(bar, meter))
+            left = meter.quarters
+        pieces[-1].notes.append(_cut(note, rest, first=rest == note.length, tied=note.tied))
+        pieces[-1].notes[-1].fermata = note.fermata
         left -= rest
-        if not left and place + 1 < len(bar.notes):
-            yield piece
-            piece, left = _empty(bar, meter), meter.quarters
-    at_end = [replace(s, before=len(piece.notes)) for s in bar.signs if s.at_end]
-    yield replace(
-        piece,
-        signs=piece.signs + at_end,
-        closes=bar.closes,
-        times=bar.times,
-        double=bar.double,
-    )
+    end = pieces[-1]
+    end.signs += [_last(s, end) for s in bar.signs if s.at_end]
+    end.closes, end.times, end.double = bar.closes, bar.times, bar.double
+    return pieces
 
 
-def _signs(bar: RawBar, place: int) -> list[RawSign]:
-    return [sign for sign in bar.signs if sign.before == place and not sign.at_end]
+def _cut(note: RawNote, length: Fraction, *, first: bool, tied: bool) -> RawNote:
+    """Return a part of a note; only the first one sings."""
+    return RawNote(length, note.pitch, tied and note.pitch is not None, note.words if first else [])
+
+
+def _last(sign: RawSign, bar: RawBar) -> RawSign:
+    return RawSign(sign.sign, len(bar.notes), at_end=True)
+
+
+def _by_note(items: Iterable[tuple[int, Item]]) -> defaultdict[int, list[Item]]:
+    """Gather what stands at each note of a bar."""
+    found = defaultdict[int, list[Item]](list)
+    for place, item in items:
+        found[place].append(item)
+    return found
 
 
 def _empty(bar: RawBar, meter: Meter) -> RawBar:

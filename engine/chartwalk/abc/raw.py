@@ -2,6 +2,7 @@
 
 from dataclasses import dataclass, field
 from fractions import Fraction
+from itertools import accumulate
 
 from chartwalk.chart import Sign, Syllable
 from chartwalk.chord import ChordSymbol
@@ -12,12 +13,16 @@ from chartwalk.pitch import Pitch
 
 @dataclass(slots=True)
 class RawNote:
-    """A note or a rest; ``words`` holds its syllable in each verse, None where it has none."""
+    """A note or a rest, with a fermata on it or without.
+
+    ``words`` holds its syllable in each verse, None where it has none.
+    """
 
     length: Fraction
     pitch: Pitch | None = None
     tied: bool = False
     words: list[Syllable | None] = field(default_factory=list)
+    fermata: bool = False
 
 
 @dataclass(slots=True)
@@ -64,6 +69,17 @@ class RawBar:
     def length(self) -> Fraction:
         """How long its notes are, in quarter notes."""
         return sum((note.length for note in self.notes), Fraction(0))
+
+    @property
+    def fermatas(self) -> tuple[Fraction, ...]:
+        """Where the notes and rests begin that are held, in quarter notes after the bar line."""
+        starts = accumulate((note.length for note in self.notes), initial=Fraction(0))
+        return tuple(at for at, note in zip(starts, self.notes, strict=False) if note.fermata)
+
+    def hold_last(self) -> None:
+        """Put a fermata on the last note, a rest only where no note sounds."""
+        sounding = (note for note in reversed(self.notes) if note.pitch is not None)
+        next(sounding, self.notes[-1]).fermata = True
 
     @property
     def bare(self) -> bool:

@@ -17,10 +17,11 @@ from chartwalk.chart import Sign
 from chartwalk.chord import ChordError, ChordSymbol
 from chartwalk.mending.words import feel_word, road_sign, times_word
 
-LETTERS: Final[Mapping[str, str]] = {"S": "segno", "O": "coda"}
-"""The letters that stand for road signs unless ``U:`` says otherwise; the others are ornaments."""
+LETTERS: Final[Mapping[str, str]] = {"S": "segno", "O": "coda", "H": "fermata"}
+"""The letters with a meaning here unless ``U:`` says otherwise; the others are ornaments."""
 
 BARE_CODA: Final = "coda"
+FERMATAS: Final = frozenset({"fermata", "invertedfermata"})
 _NAMED: Final = {"dacoda": Sign.TO_CODA, "dacapo": Sign.DC, "sign": Sign.SEGNO}
 _PLACED: Final = frozenset("^_<>@")
 _OFFSET: Final = re.compile(r"@?\s*-?\d+(?:\.\d+)?\s*,\s*-?\d+(?:\.\d+)?\s*")
@@ -40,6 +41,7 @@ class Meaning:
     chord: ChordSymbol | None = None
     sign: Sign | None = None
     coda: bool = False
+    fermata: bool = False
     times: int | None = None
     feel: str | None = None
     problem: str = ""
@@ -47,7 +49,7 @@ class Meaning:
 
 
 def decoration(name: str) -> Meaning:
-    """Return what a decoration says: ``!D.C.!``, ``!segno!``; ornaments say nothing.
+    """Return what a decoration says: ``!D.C.!``, ``!fermata!``; ornaments say nothing.
 
     >>> decoration("D.S.alcoda").sign, decoration("coda").coda, decoration("trill").sign
     (<Sign.DS_AL_CODA: 'ds al coda'>, True, None)
@@ -55,6 +57,8 @@ def decoration(name: str) -> Meaning:
     lower = name.lower()
     if lower == BARE_CODA:
         return Meaning(coda=True)
+    if lower in FERMATAS:
+        return Meaning(fermata=True)
     return Meaning(sign=_NAMED.get(lower) or road_sign(name))
 
 

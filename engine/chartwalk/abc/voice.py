@@ -55,6 +55,7 @@ class Voice:
         self.sung = False  # whether words were given since the last line of music
         self.chords: list[ChordSymbol] = []
         self.signs: list[Sign | None] = []
+        self.fermata = False
         self.part: str | None = None
         self.remarks: list[tuple[str, int, int]] = []  # what was assumed, with line and column
         self._accidentals: dict[tuple[str, int | None], tuple[int, int]] = {}
@@ -106,11 +107,11 @@ class Voice:
             factor, left = self._tuplet
             length *= factor
             self._tuplet = (factor, left - 1) if left > 1 else None
-        note = RawNote(length, pitch, tied and pitch is not None)
+        note = RawNote(length, pitch, tied and pitch is not None, fermata=self.fermata)
         at = len(self.bar.notes)
         self.bar.chords += [(at, chord) for chord in self.chords]
         self.bar.signs += [RawSign(sign, at, at_end=False) for sign in self.signs]
-        self.chords, self.signs = [], []
+        self.chords, self.signs, self.fermata = [], [], False
         self.bar.notes.append(note)
         self._held = (pitch.name.letter, pitch.octave, pitch.name.alter) if pitch and tied else None
         if pitch is not None:
@@ -153,7 +154,13 @@ class Voice:
     # Bar lines and signs
 
     def barline(self, line: Barline) -> None:
-        """End the bar that is open, or add to the bar line before (4.8)."""
+        """End the bar that is open, or add to the bar line before (4.8).
+
+        A fermata on a bar line is one on the last note before it (4.14).
+        """
+        if self.fermata and (self.bar.notes or self.bars):
+            (self.bar if self.bar.notes else self.bars[-1]).hold_last()
+            self.fermata = False
         if self.bar.notes:
             self.bar.signs += [RawSign(sign, len(self.bar.notes), True) for sign in self.signs]
             self.signs = []

@@ -30,7 +30,7 @@ class Notes(Protocol):
 
 
 class HeldChord:
-    """Some keys held down; ``held`` is the moment they are let go, infinite while there are none.
+    """Some keys held down; ``held`` is when the next is struck or all are let go, else infinite.
 
     Moments are seconds of the clock that ``now`` reads.
     """
@@ -39,25 +39,32 @@ class HeldChord:
         self.held = math.inf
         self._output = output
         self._now = now
-        self._keys: tuple[int, ...] = ()
+        self._down: list[int] = []
+        self._coming: list[int] = []
+        self._gap = 0.0
 
-    def strike(self, keys: Iterable[int]) -> None:
-        """Let go of what is held and hold these keys (MIDI numbers) from now on."""
+    def strike(self, keys: Iterable[int], gap: float = 0.0) -> None:
+        """Let go of what is held and hold these keys (MIDI numbers), one every ``gap`` seconds."""
         self.let_go()
-        self._keys = tuple(keys)
-        for key in self._keys:
-            self._output.send(bytes([NOTE_ON | CHANNEL, key, VELOCITY]))
-        if self._keys:
-            self.held = self._now() + HOLD
+        self._coming = list(keys)
+        self._gap = gap
+        if self._coming:
+            self.held = self._now()
+            self.expire()
 
     def let_go(self) -> None:
-        """End at once what sounds."""
-        for key in self._keys:
+        """End at once what sounds, and strike no more of it."""
+        for key in self._down:
             self._output.end(CHANNEL, key)
-        self._keys = ()
+        self._down, self._coming = [], []
         self.held = math.inf
 
     def expire(self) -> None:
-        """Let go if it is time."""
-        if self._now() >= self.held:
+        """Strike the next keys, or let go, if it is time."""
+        while self._coming and self._now() >= self.held:
+            key = self._coming.pop(0)
+            self._output.send(bytes([NOTE_ON | CHANNEL, key, VELOCITY]))
+            self._down.append(key)
+            self.held += self._gap if self._coming else HOLD
+        if not self._coming and self._now() >= self.held:
             self.let_go()

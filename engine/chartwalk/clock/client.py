@@ -17,11 +17,13 @@ from chartwalk.clock.messages import (
     Clear,
     Ended,
     Failed,
+    Gone,
     Heartbeat,
     Message,
     Open,
     Opened,
     Rate,
+    Replace,
     Silence,
     Start,
     Stop,
@@ -37,6 +39,7 @@ from chartwalk.clock.watch import Remedy
 from chartwalk.clock.wire import bar_messages
 
 MESSAGES: Final = 8  # kept until the screen takes them
+PASSED: Final = 16  # bar lines that are remembered: what is heard may lag behind by several
 Look = Callable[[], Collection[str]]
 
 
@@ -60,19 +63,24 @@ class Clock:
         self._closed = False
         self._again = False  # whether a process was lost
         self._sounded = False  # whether the port wanted now was open before
+        self._awaited = False  # whether it is opened because it was found again
         self._port = port or ""
         self._bars: tuple[ScheduledBar, ...] = ()
         self._rate = 1.0
         self._state = State.STOPPED
         self._runs = itertools.count(1)
         self._anchor = Anchor(0, math.inf, 0, 0.0, 1.0, State.STOPPED)
+        self._passed: deque[Anchor] = deque(maxlen=PASSED)  # those of this run before it
         self._resting: Place | None = None  # where the clock stands while it is stopped
         self._sound = Sound.silent(NO_PORT)
         self._statistics = Heartbeat(0, 0.0, 0.0, 0.0)
         self._messages: deque[str] = deque(maxlen=MESSAGES)
         self._keeper = Keeper(self, self._lock, spawn, now)
-        # Opening the port anew tells whether it is there; if the process hangs, it is replaced.
-        self._guard = Guard(lambda: self._sound.port, look, self._reopen) if look else None
+        self._guard = (
+            Guard(lambda: self._port, lambda: self._sound, look, self._gone, self._back)
+            if look
+            else None
+        )
         if self._guard:
             self._guard.start()
         atexit.register(self.close)
@@ -104,12 +112,16 @@ class Clock:
             self._resting = None
             self._keeper.send(_schedule(self._bars))
 
-    def extend(self, bars: Iterable[ScheduledBar]) -> None:
-        """Add bars at the end of the schedule; what runs goes on."""
+    def replace(self, first: int, bars: Iterable[ScheduledBar]) -> None:
+        """Put other bars in place of those from ``first`` on; what runs goes on.
+
+        They hold from the next bar line on: a bar that has begun is played as it was.
+        """
         with self._lock:
             more = tuple(bars)
-            self._bars += more
-            self._keeper.send(itertools.chain.from_iterable(map(bar_messages, more)))
+            self._bars = self._bars[:first] + more
+            news = itertools.chain.from_iterable(map(bar_messages, more))
+            self._keeper.send(itertools.chain([Replace(first, len(more))], news))
 
     def run(self, first: int = 0) -> None:
         """Run from a bar of the schedule; raise ValueError where there is none."""
@@ -124,6 +136,7 @@ class Clock:
             seconds = self._bars[first].tick_seconds / self._rate
             # Until the clock says when it starts, it stands at the bar line.
             self._anchor = Anchor(number, math.inf, first, 0.0, seconds, State.RUNNING)
+            self._passed.clear()
             self._keeper.send([Start(number, first)])
 
     def rate(self, value: float) -> None:
@@ -141,13 +154,14 @@ class Clock:
             self._rest(Change.STOP, self._now())
             self._keeper.send([Stop()])
 
-    def strike(self, keys: Iterable[int]) -> None:
+    def strike(self, keys: Iterable[int], gap: float = 0.0) -> None:
         """Sound MIDI keys as one chord for a moment, whatever runs; no keys end the last one now.
 
-        A new chord cuts the one before. Raises ValueError for a key outside 0 to 127.
+        Each key follows ``gap`` seconds (up to 1) after the one below it. A new chord cuts the one
+        before. Raises ValueError for a key outside 0 to 127.
         """
         with self._lock:
-            self._keeper.send([Strike(tuple(sorted(set(keys))))])
+            self._keeper.send([Strike(tuple(sorted(set(keys))), round(gap * 1000))])
 
     def open(self, port: str | None) -> None:
         """Go on with another port, or with none. Best while stopped: it takes some 30 ms."""
@@ -172,12 +186,17 @@ class Clock:
     # What the clock says.
 
     def place(self, now: float | None = None) -> Place | None:
-        """Say where the clock is, or was when it stopped; None before the first run."""
+        """Say where the clock is, or was when it stopped; None before the first run.
+
+        ``now`` is another moment that is asked for: while the clock runs, a few bars back at most.
+        """
         with self._lock:
             if self._state is State.STOPPED:
                 return self._resting
             then = self._now() if now is None else now
-            return extrapolate(self._anchor, self._bars, self._rate, then)
+            anchors = (*self._passed, self._anchor)
+            passed = (anchor for anchor in reversed(anchors) if anchor.moment <= then)
+            return extrapolate(next(passed, anchors[0]), self._bars, self._rate, then)
 
     @property
     def sound(self) -> Sound:
@@ -209,9 +228,13 @@ class Clock:
             case Opened(name, reason):
                 if self._sounded and not name:
                     self._messages.append(f"No sound: {reason}.")
-                self._sounded = bool(name)
+                elif self._awaited and name:
+                    self._messages.append(f"Sound goes to {name} now.")
+                self._sounded, self._awaited = bool(name), False
                 self._sound = Sound.heard(name) if name else Sound.silent(reason)
             case Anchor(run=run) if self._follows(run):
+                if math.isfinite(self._anchor.moment):
+                    self._passed.append(self._anchor)
                 self._anchor = message
                 if message.state is State.STOPPED:
                     self._rest(Change.STALL, message.moment)
@@ -246,6 +269,17 @@ class Clock:
         silence = [Silence()] if self._again else []
         run = [Start(self._anchor.run, self._anchor.bar)] if self._state is State.RUNNING else []
         return [Open(self._port), Rate(self._rate), *silence, *_schedule(self._bars), *run]
+
+    def _gone(self, port: str) -> None:
+        with self._lock:
+            self._keeper.send([Gone(port)])
+
+    def _back(self, port: str) -> None:
+        with self._lock:
+            self._port = port
+            self._awaited = True
+            self._reopen(port)
+            self._keeper.send([Silence()])  # what sounded when the cable came out may hang
 
     def _reopen(self, port: str) -> None:
         with self._lock:

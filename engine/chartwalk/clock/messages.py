@@ -7,6 +7,7 @@ from chartwalk.clock.schedule import Event
 from chartwalk.clock.state import State
 
 KEYS: Final = frozenset(range(128))  # MIDI 1.0, note numbers
+LONGEST_GAP: Final = 1000  # milliseconds
 
 # Up: from the screen to the clock.
 
@@ -30,6 +31,18 @@ class AddEvents:
     """The next events of the bar being added, by tick."""
 
     events: tuple[Event, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Replace:
+    """Put the next ``count`` bars that come in place of all bars from ``first`` on.
+
+    Until the last of them has come all is as before; a bar that has begun by then is played to its
+    end, and the new bars before and in its place are left out.
+    """
+
+    first: int
+    count: int
 
 
 @dataclass(frozen=True, slots=True)
@@ -61,12 +74,16 @@ class Silence:
 class Strike:
     """Sound these keys as one chord now, in place of the one before; no keys just end that one.
 
-    Keys are MIDI numbers. Raises ValueError unless they lie within 0 to 127 and go upwards.
+    Keys are MIDI numbers; each is struck ``gap`` thousandths of a second after the one below it.
+    Raises ValueError unless they lie within 0 to 127 and go upwards.
     """
 
     keys: tuple[int, ...]
+    gap: int = 0
 
     def __post_init__(self) -> None:
+        if not 0 <= self.gap <= LONGEST_GAP:
+            raise ValueError(f"a gap is 0 to {LONGEST_GAP} ms: {self.gap}")
         if self.keys != tuple(sorted(KEYS.intersection(self.keys))):
             raise ValueError(f"keys go upwards from 0 to 127, each once: {self.keys}")
 
@@ -74,6 +91,13 @@ class Strike:
 @dataclass(frozen=True, slots=True)
 class Open:
     """Open a port by its name; an empty name closes the port and goes on in silence."""
+
+    name: str
+
+
+@dataclass(frozen=True, slots=True)
+class Gone:
+    """The port of that name is gone, though the clock may not see it: let go of it unheard."""
 
     name: str
 
@@ -137,6 +161,19 @@ class Heartbeat:
     worst: float
 
 
-Up = Clear | AddBar | AddEvents | Start | Rate | Stop | Silence | Strike | Open | Quit
+Up = (
+    Clear
+    | AddBar
+    | AddEvents
+    | Replace
+    | Start
+    | Rate
+    | Stop
+    | Silence
+    | Strike
+    | Open
+    | Gone
+    | Quit
+)
 Down = Ready | Opened | Anchor | Ended | Failed | Heartbeat
 Message = Up | Down

@@ -30,7 +30,8 @@ def extrapolate(anchor: Anchor, bars: Sequence[ScheduledBar], rate: float, now: 
     Place(bar=1, tick=480.0, state=<State.RUNNING: 1>)
     """
     start = anchor.moment - anchor.tick * anchor.tick_seconds
-    bar = PlacedBar(anchor.bar, start, bars[anchor.bar].ticks, anchor.tick_seconds)
+    index = min(anchor.bar, len(bars) - 1)  # shorter by now: the clock will learn of it
+    bar = PlacedBar(index, start, bars[index].ticks, anchor.tick_seconds)
     while now >= bar.end and bar.index + 1 < len(bars):
         bar = place_bar(bars, bar.index + 1, bar.end, rate)
     earliest = anchor.tick if bar.index == anchor.bar else 0.0

@@ -5,6 +5,7 @@ calls ``play``. The time and the output are passed in, so that tests play a song
 """
 
 from collections.abc import Callable
+from dataclasses import dataclass, field
 from typing import Final, Protocol
 
 from chartwalk.clock.lateness import Lateness
@@ -17,6 +18,7 @@ from chartwalk.clock.messages import (
     Ended,
     Failed,
     Rate,
+    Replace,
     Silence,
     Start,
     Stop,
@@ -29,17 +31,29 @@ from chartwalk.clock.wire import BarBuilder
 
 LEAD: Final = 0.03  # seconds from the command to the first bar, so that it starts on time
 TOO_LATE: Final = 0.1  # seconds after which a note is better not played
-STALLED: Final = 1.0  # seconds after which playing on makes no sense
+STALLED: Final = 1.5  # seconds after which playing on makes no sense; losing a port takes one
 
 
 class Sink(Protocol):
     """Where messages go."""
 
-    def send(self, message: bytes) -> None:
-        """Send one message."""
+    def send(self, message: bytes, due: float | None = None) -> None:
+        """Send one message that was due at a moment."""
+
+    def end_notes(self) -> None:
+        """End the notes that sound."""
 
     def release(self, channels: range | None = None) -> None:
         """End what sounds."""
+
+
+@dataclass(slots=True)
+class Coming:
+    """Bars on their way to take the place of others, from the bar ``first`` on."""
+
+    first: int
+    count: int
+    bars: list[ScheduledBar] = field(default_factory=list)
 
 
 class Player:
@@ -54,6 +68,8 @@ class Player:
         self._now = now
         self._bars: list[ScheduledBar] = []
         self._builder = BarBuilder()
+        self._coming: Coming | None = None
+        self._cuts: set[int] = set()  # bars that are others than those that were led up to
         self._rate = 1.0
         self._run = 0
         self._placed = PlacedBar(0, 0.0, 1, 1.0)
@@ -65,11 +81,14 @@ class Player:
             case AddBar() | AddEvents():
                 bar = self._builder.add(command)
                 if bar is not None:
-                    self._bars.append(bar)
+                    self._take(bar)
+            case Replace(first, count):
+                self._coming = Coming(first, count)
+                self._splice()
             case Clear():
                 self._halt(Change.CLEAR)
                 self._bars.clear()
-                self._builder = BarBuilder()
+                self._builder, self._coming = BarBuilder(), None
             case Start(run, first):
                 self._start(run, first)
             case Rate(rate):
@@ -93,10 +112,33 @@ class Player:
             else:
                 self._cross()
 
+    def _take(self, bar: ScheduledBar) -> None:
+        """Add a bar, or keep it until all that are to come with it are there."""
+        if self._coming is None:
+            self._bars.append(bar)
+        else:
+            self._coming.bars.append(bar)
+            self._splice()
+
+    def _splice(self) -> None:
+        """Put the new bars in place, if they are all there; a bar that has begun stays."""
+        coming = self._coming
+        if coming is None or len(coming.bars) < coming.count:
+            return
+        self._coming = None
+        begun = self._placed.index + 1 if self.state is State.RUNNING else 0
+        keep = min(max(coming.first, begun), len(self._bars))
+        self._cuts = {cut for cut in self._cuts if cut < keep}
+        if keep < len(self._bars):
+            self._cuts.add(keep)
+        self._bars[keep:] = coming.bars[max(0, keep - coming.first) :]
+        if self.state is State.RUNNING:
+            self._aim()
+
     def _send(self, late: float) -> None:
         event = self._bars[self._placed.index].events[self._next]
         if late <= TOO_LATE or not note_on(event.message):
-            self._output.send(event.message)
+            self._output.send(event.message, self.due)
         self.late.add(late)
         self._next += 1
         self._aim()
@@ -105,6 +147,9 @@ class Player:
         """Pass the bar line into the next bar, or the end."""
         index, end = self._placed.index + 1, self._placed.end
         if index < len(self._bars):
+            if index in self._cuts:
+                self._output.end_notes()  # what leads into a bar that is no more
+                self._cuts.remove(index)
             self._enter(index, end)
         else:
             self._halt(Change.END)
@@ -117,6 +162,7 @@ class Player:
             self._output.release()
         self.state = after(self.state, Change.RUN)
         self._run = run
+        self._cuts.clear()
         self.late = Lateness()
         self._enter(first, self._now() + LEAD)
 

@@ -19,7 +19,7 @@ from typing import Final
 
 from chartwalk.clock.chord import HeldChord
 from chartwalk.clock.lateness import Lateness
-from chartwalk.clock.messages import Failed, Heartbeat, Open, Quit, Ready, Stop, Strike, Up
+from chartwalk.clock.messages import Failed, Gone, Heartbeat, Open, Quit, Ready, Stop, Strike, Up
 from chartwalk.clock.moment import moment
 from chartwalk.clock.output import Output
 from chartwalk.clock.pipes import Inbox, Outbox, PollingInbox, ThreadedInbox
@@ -86,8 +86,10 @@ class Service:
     def _handle(self, command: object) -> None:
         if isinstance(command, Open):
             self._outbox.put(encode(self._output.open(command.name)))
+        elif isinstance(command, Gone):
+            self._output.gone(command.name)
         elif isinstance(command, Strike):
-            self._chord.strike(command.keys)
+            self._chord.strike(command.keys, command.gap / 1000)
         elif isinstance(command, Up):
             self._player.handle(command)
             if isinstance(command, Stop):

@@ -18,6 +18,7 @@ from chartwalk.clock.messages import (
     Clear,
     Ended,
     Failed,
+    Gone,
     Heartbeat,
     Message,
     Open,
@@ -25,6 +26,7 @@ from chartwalk.clock.messages import (
     Quit,
     Rate,
     Ready,
+    Replace,
     Silence,
     Start,
     Stop,
@@ -108,6 +110,18 @@ def _unpack_anchor(data: bytes) -> Anchor:
     return Anchor(run, moment, bar, tick, tick_seconds, State(state))
 
 
+_GAP: Final = struct.Struct("<H")
+
+
+def _pack_strike(it: Strike) -> bytes:
+    return _GAP.pack(it.gap) + bytes(it.keys)
+
+
+def _unpack_strike(data: bytes) -> Strike:
+    (gap,) = _GAP.unpack(data[: _GAP.size])
+    return Strike(tuple(data[_GAP.size :]), gap)
+
+
 _CODECS: Final[dict[int, _Codec]] = {
     1: _fixed(Clear, ""),
     2: _fixed(AddBar, "IdI"),
@@ -118,7 +132,9 @@ _CODECS: Final[dict[int, _Codec]] = {
     7: _fixed(Silence, ""),
     8: _texts(Open),
     9: _fixed(Quit, ""),
-    10: _Codec(Strike, lambda message: bytes(message.keys), lambda data: Strike(tuple(data))),
+    10: _Codec(Strike, _pack_strike, _unpack_strike),
+    11: _fixed(Replace, "II"),
+    32: _texts(Gone),
     65: _texts(Ready),
     66: _texts(Opened),
     67: _Codec(Anchor, _pack_anchor, _unpack_anchor),

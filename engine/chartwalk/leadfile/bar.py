@@ -17,17 +17,10 @@ from chartwalk.chart import (
     total_length,
 )
 from chartwalk.key import Key
-from chartwalk.leadfile.cells import (
-    Report,
-    RoadCell,
-    read_chords,
-    read_road,
-    read_symbol,
-    read_tune,
-    read_words,
-)
+from chartwalk.leadfile.cells import Report, read_chords, read_symbol, read_tune, read_words
 from chartwalk.leadfile.layout import Token
 from chartwalk.leadfile.number import quarters
+from chartwalk.leadfile.road import RoadCell, read_road, with_fermatas
 from chartwalk.meter import Meter
 
 NOWHERE = Token("", 0, 0)
@@ -79,13 +72,14 @@ def read_bar(column: BarCells, force: InForce, before: Bar | None, report: Repor
         else:  # what does not fit may be no mistake, but something can be shown all the same
             check_symbols(cells["chords"], report)
             changes = read_chords(cells["chords"], bar, held, _unheard)
-    return replace(
+    found = replace(
         sized or bar,
         changes=changes,
         words=_words(column, sized, before, report),
         marks=_marks(column, road, report),
         double="||" in column.right and ":|" not in column.right,
     )
+    return with_fermatas(found, road, report if sized else _unheard)
 
 
 def _sized(

@@ -1,12 +1,11 @@
-"""What the cells of a `.lead` row hold, one function a row, and the way back to text."""
+"""What the cells of chords, tune and words hold, one function a row, and the way back to text."""
 
 import re
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass
 from fractions import Fraction
 from typing import Final
 
-from chartwalk.chart import Bar, Change, Note, RoadMark, Sign, Syllable
+from chartwalk.chart import Bar, Change, Note, Syllable
 from chartwalk.chord import ChordError, ChordSymbol
 from chartwalk.leadfile.layout import Token
 from chartwalk.leadfile.number import format_number, parse_number, quarters
@@ -15,82 +14,8 @@ from chartwalk.pitch import Pitch
 
 Report = Callable[[Token, str], None]
 
-ROAD_WORDS: Final = {
-    sign.value: sign for sign in Sign if sign.value[0].isalpha() and sign is not Sign.ENDING
-}
 LOWEST, HIGHEST = -1, 9  # the octaves of the MIDI keys
-AFTER_JUMP: Final = "repeat after jump"
-_ENDING: Final = re.compile(r"(?:[1-9]\d?\.\s*)+")
-_TIMES: Final = re.compile(r"(\d{1,2}) ?x|x ?(\d{1,2})")
-_BAR_NUMBER: Final = re.compile(r"bar\s+(\S+)", re.IGNORECASE)
-_DOTTED: Final = re.compile(r"^d\.? ?([cs])\.?(?= |$)")
 _NOTE: Final = re.compile(r"([^:~]+):([^~]+)(~?)")
-
-
-@dataclass(slots=True)
-class RoadCell:
-    """The marks of a bar in the road row."""
-
-    marks: tuple[RoadMark, ...] = ()
-    pickup: bool = False
-    times: int | None = None
-    after_jump: bool = False
-    number: str | None = None
-
-
-def read_road(cell: Token, report: Report) -> RoadCell:
-    """Read comma-separated road marks."""
-    road = RoadCell()
-    place = 0
-    for part in cell.text.split(","):
-        text = part.strip()
-        token = Token(text, cell.line, cell.column + place + len(part) - len(part.lstrip()))
-        place += len(part) + 1
-        if text:
-            _read_mark(road, token, report)
-    return road
-
-
-def _read_mark(road: RoadCell, token: Token, report: Report) -> None:
-    word = " ".join(token.text.lower().split())
-    if word.startswith(("d.", "d ")):  # D.C. al Fine, as it is printed
-        word = _DOTTED.sub(r"d\1", word)
-    if word == "pickup":
-        road.pickup = True
-    elif word == AFTER_JUMP:
-        road.after_jump = True
-    elif times := _TIMES.fullmatch(word):
-        if road.times is not None:
-            report(token, "how often the repeat is played stands twice in one bar")
-        road.times = int(times[1] or times[2])
-    elif number := _BAR_NUMBER.fullmatch(token.text):
-        if road.number is not None:
-            report(token, "a bar has one number")
-        road.number = number[1]
-    elif _ENDING.fullmatch(word):
-        passes = tuple(int(number) for number in re.findall(r"\d+", word))
-        road.marks += (RoadMark(Sign.ENDING, passes),)
-    elif word in ROAD_WORDS:
-        road.marks += (RoadMark(ROAD_WORDS[word]),)
-    else:
-        fits = ", ".join(ROAD_WORDS)
-        report(token, f"road mark {token.text!r} is not known: write pickup, {fits}, 1. or 3x")
-
-
-def write_road(bar: Bar, number: str | None) -> str:
-    """Write the road marks of a bar; ``number`` is its number where the page counts otherwise."""
-    words = ["pickup"] if bar.pickup else []
-    for mark in bar.marks:
-        if mark.sign is Sign.ENDING:
-            words.append(" ".join(f"{number}." for number in mark.passes))
-        elif mark.sign is Sign.REPEAT_END:
-            words += [f"{mark.times}x"] if mark.times != 2 else []
-            words += [AFTER_JUMP] if mark.after_jump else []
-        elif mark.sign is not Sign.REPEAT_START:
-            words.append(mark.sign.value)
-    if number is not None:
-        words.append(f"bar {number}")
-    return ", ".join(words)
 
 
 def token_counts(length: Fraction, meter: Meter) -> list[int]:
@@ -128,7 +53,7 @@ def read_chords(
         fits = ", ".join(map(str, counts))
         report(
             tokens[0],
-            f"{len(tokens)} chords do not share a bar of {_name(bar)} evenly: "
+            f"{len(tokens)} chords do not share a bar of {named(bar)} evenly: "
             f"write {fits} (/ holds a chord for one more) or give beats: G@1 C@3.5",
         )
         return ()
@@ -151,7 +76,7 @@ def _placed(tokens: Sequence[Token], bar: Bar, report: Report) -> tuple[Change, 
             report(token, f"{token.text!r} needs its beat, as in G@1 C@3.5, like every chord here")
             continue
         if not 0 <= at < bar.length:
-            report(token, f"beat {beat} lies outside this bar of {_name(bar)}")
+            report(token, f"beat {beat} lies outside this bar of {named(bar)}")
         elif changes and at <= changes[-1].at:
             report(token, f"beat {beat} does not come after the chord before")
         elif symbol:
@@ -243,7 +168,6 @@ def write_words(verse: Sequence[Syllable]) -> str:
     )
 
 
-def _name(bar: Bar) -> str:
-    if bar.pickup:
-        return quarters(bar.length)
-    return str(bar.meter)
+def named(bar: Bar) -> str:
+    """Name a bar by its meter; a pickup by its length."""
+    return quarters(bar.length) if bar.pickup else str(bar.meter)

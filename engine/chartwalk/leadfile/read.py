@@ -18,9 +18,10 @@ from chartwalk.chart import (
 )
 from chartwalk.key import Key
 from chartwalk.leadfile.bar import BarCells, InForce, check_symbols, read_bar
-from chartwalk.leadfile.cells import Report, read_road, read_tune, read_words
+from chartwalk.leadfile.cells import Report, read_tune, read_words
 from chartwalk.leadfile.layout import Header, Row, System, Token, layout
 from chartwalk.leadfile.number import parse_number
+from chartwalk.leadfile.road import read_road
 from chartwalk.meter import Meter
 from chartwalk.pitch import Pitch
 from chartwalk.problems import ChartError, Problem

@@ -5,8 +5,9 @@ from dataclasses import replace
 from typing import Final
 
 from chartwalk.chart import Bar, Chart, Section, Sign, carried_tempo, next_number
-from chartwalk.leadfile.cells import write_chords, write_road, write_tune, write_words
+from chartwalk.leadfile.cells import write_chords, write_tune, write_words
 from chartwalk.leadfile.number import format_number
+from chartwalk.leadfile.road import write_road
 
 BARS_A_SYSTEM: Final = 4
 LABEL: Final = 8  # room for the word that begins a line

@@ -1,211 +1,186 @@
-"""The log on disk: one SQLite file with the marks, the songs opened and the settings.
+"""The log as the rest of the program uses it.
 
-Every write is committed, and synced to the disk, before the call returns. Times are UTC in
-ISO 8601. The layout of the tables is numbered by ``user_version``; a newer number than this
-program knows is refused rather than guessed at.
+Every write is on the disk before the call returns. Times are kept in UTC; the day of a record is
+the player's own and comes with it.
 """
 
-import sqlite3
-import time
-from collections.abc import Callable, Iterator
-from contextlib import ExitStack, contextmanager
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass
-from datetime import UTC, datetime
+from datetime import date, datetime
 from pathlib import Path
-from typing import Final, Self
+from typing import Self
 
-PATIENCE: Final = 2.0  # seconds to wait for another program that is writing
-FILE_NAME: Final = "log.sqlite"
-SCHEMA: Final = (
-    """
-    CREATE TABLE song (
-        id INTEGER PRIMARY KEY,
-        path TEXT NOT NULL UNIQUE,
-        title TEXT NOT NULL,
-        opened TEXT NOT NULL
-    ) STRICT;
-    CREATE TABLE mark (
-        id INTEGER PRIMARY KEY,
-        song INTEGER NOT NULL REFERENCES song(id),
-        bar INTEGER NOT NULL,
-        number TEXT NOT NULL,
-        pass INTEGER NOT NULL,
-        chord TEXT NOT NULL,
-        tempo REAL NOT NULL,
-        time TEXT NOT NULL
-    ) STRICT;
-    CREATE INDEX mark_of_song ON mark(song, bar);
-    CREATE TABLE setting (name TEXT PRIMARY KEY, value TEXT NOT NULL) STRICT;
-    """,
-)
-"""The steps from an empty file to today's layout, one a version."""
+from chartwalk.log import marks, passes, settings, songs
+from chartwalk.log.anchors import fingerprints
+from chartwalk.log.database import Database, in_memory, open_file
+from chartwalk.log.identity import is_gone
+from chartwalk.log.records import Kind, MarkRecord, PassRecord, RunRecord, SongRecord
+from chartwalk.song import Song
 
 
-class LogError(Exception):
-    """The log can't be opened or written; the message is one line for the player."""
+def now_here() -> datetime:
+    """Return the time now, with the offset of where the player is."""
+    return datetime.now().astimezone()
 
 
 @dataclass(frozen=True, slots=True)
-class Mark:
-    """A bar that gave trouble: where in the song, when, and at what tempo.
+class SongSummary:
+    """A song with how many marks it has, and when it was marked and played last."""
 
-    ``bar`` is the index of the written bar from 0 and ``number`` what the page prints; ``chord``
-    is the symbol as written (empty where none sounds); ``tempo`` is in beats a minute.
-    """
-
-    path: str
-    title: str
-    bar: int
-    number: str
-    pass_: int
-    chord: str
-    tempo: float
-    time: datetime
-
-
-@dataclass(frozen=True, slots=True)
-class OpenedSong:
-    """A song that was opened before: its file, its title and when it was opened last."""
-
-    path: str
-    title: str
-    opened: datetime
+    song: SongRecord
+    marks: int
+    last_mark: datetime | None
+    last_pass: datetime | None
 
 
 class Store:
-    """The log; make it with `open`. Every method raises LogError where the disk refuses."""
+    """The log; make it with `open`. Every method raises LogError where the disk refuses.
 
-    def __init__(self, connection: sqlite3.Connection, now: Callable[[], datetime]) -> None:
-        self._db = connection
+    ``notice`` is a line for the player where something happened to the file, else empty.
+    """
+
+    def __init__(
+        self, database: Database, now: Callable[[], datetime] = now_here, notice: str = ""
+    ) -> None:
+        self._log = database
         self._now = now
+        self.notice = notice
 
     @classmethod
-    def open(cls, folder: Path, now: Callable[[], datetime] = lambda: datetime.now(UTC)) -> Self:
-        """Open the log in a folder, making both where they are missing."""
-        file = folder / FILE_NAME
-        with _told(f"the log {file} can't be opened"), ExitStack() as undo:
-            folder.mkdir(parents=True, exist_ok=True)
-            connection = sqlite3.connect(file, isolation_level=None, timeout=PATIENCE)
-            undo.callback(connection.close)
-            _use_wal(connection)
-            connection.execute("PRAGMA synchronous = FULL")
-            connection.execute("PRAGMA foreign_keys = ON")
-            _migrate(connection)
-            undo.pop_all()
-        return cls(connection, now)
+    def open(cls, folder: Path, now: Callable[[], datetime] = now_here) -> Self:
+        """Open the log in a folder, making both where they are missing.
+
+        ``now`` gives an aware time whose date is the player's.
+        """
+        database, notice = open_file(folder, now().date())
+        return cls(database, now, notice)
 
     @classmethod
-    def in_memory(cls, now: Callable[[], datetime] = lambda: datetime.now(UTC)) -> Self:
+    def in_memory(cls, now: Callable[[], datetime] = now_here) -> Self:
         """Return a log that lasts as long as the program, where the disk has no place for one."""
-        connection = sqlite3.connect(":memory:", isolation_level=None)
-        _migrate(connection)
-        return cls(connection, now)
+        return cls(in_memory(), now)
 
-    def song_opened(self, path: str, title: str) -> None:
-        """Remember that a song was opened now."""
-        with _told("the song could not be remembered"):
-            self._db.execute(
-                "INSERT INTO song (path, title, opened) VALUES (?, ?, ?) ON CONFLICT (path) "
-                "DO UPDATE SET title = excluded.title, opened = excluded.opened",
-                (path, title, _utc(self._now())),
-            )
-
-    def songs(self) -> list[OpenedSong]:
-        """Return the songs opened so far, the latest first."""
-        with _told("the songs could not be read"):
-            rows = self._db.execute("SELECT path, title, opened FROM song ORDER BY opened DESC, id")
-            return [OpenedSong(row[0], row[1], datetime.fromisoformat(row[2])) for row in rows]
-
-    def mark(self, mark: Mark) -> None:
-        """Write a mark; it is on the disk when the call returns."""
-        with _told("the mark could not be written"), self._db:
-            self._db.execute("BEGIN IMMEDIATE")
-            self._db.execute(
-                "INSERT INTO song (path, title, opened) VALUES (?, ?, ?) ON CONFLICT DO NOTHING",
-                (mark.path, mark.title, _utc(mark.time)),
-            )
-            self._db.execute(
-                "INSERT INTO mark (song, bar, number, pass, chord, tempo, time) "
-                "SELECT id, ?, ?, ?, ?, ?, ? FROM song WHERE path = ?",
-                (
-                    mark.bar, mark.number, mark.pass_, mark.chord, mark.tempo,
-                    _utc(mark.time), mark.path,
-                ),
-            )  # fmt: skip
-
-    def marks(self, path: str | None = None) -> list[Mark]:
-        """Return the marks of a song, or of all songs, the latest first."""
-        with _told("the marks could not be read"):
-            rows = self._db.execute(
-                "SELECT path, title, bar, number, pass, chord, tempo, time FROM mark "
-                "JOIN song ON song.id = mark.song WHERE ? IS NULL OR path = ? "
-                "ORDER BY time DESC, mark.id DESC",
-                (path, path),
-            )
-            return [_mark(row) for row in rows]
-
-    def setting(self, name: str) -> str | None:
-        """Return a setting, None where it was never chosen."""
-        with _told("the settings could not be read"):
-            row = self._db.execute("SELECT value FROM setting WHERE name = ?", (name,)).fetchone()
-        return None if row is None else str(row[0])
-
-    def set(self, name: str, value: str | None) -> None:
-        """Keep a setting; None forgets it."""
-        with _told("the setting could not be written"):
-            if value is None:
-                self._db.execute("DELETE FROM setting WHERE name = ?", (name,))
-            else:
-                self._db.execute(
-                    "INSERT INTO setting VALUES (?, ?) ON CONFLICT (name) "
-                    "DO UPDATE SET value = excluded.value",
-                    (name, value),
-                )
+    @property
+    def database(self) -> Database:
+        """The file, for what goes out of the log and comes in."""
+        return self._log
 
     def close(self) -> None:
         """Close the file."""
-        self._db.close()
+        self._log.connection.close()
 
+    # Songs
 
-def _utc(moment: datetime) -> str:
-    return moment.astimezone(UTC).isoformat()
+    def song(self, song: Song) -> SongRecord:
+        """Recognise a song that was opened now, or remember it; its marks go with its bars."""
+        numbers = tuple(bar.number for bar in song.bars)
+        prints = fingerprints(song.chart)
+        return self.song_opened(song.identity, song.chart.title, prints, numbers)
 
+    def song_opened(
+        self, path: str, title: str, prints: Sequence[str] = (), numbers: Sequence[str] = ()
+    ) -> SongRecord:
+        """Remember a song that was opened now by its file, title and bars, if they are known."""
+        sheet = songs.Sheet(path, title, tuple(prints), tuple(numbers))
+        with self._log.writing("the song could not be remembered") as db:
+            return songs.opened(db, sheet, self._now(), is_gone)
 
-def _mark(row: tuple[str, str, int, str, int, str, float, str]) -> Mark:
-    path, title, bar, number, pass_, chord, tempo, time = row
-    return Mark(path, title, bar, number, pass_, chord, tempo, datetime.fromisoformat(time))
+    def songs(self) -> list[SongRecord]:
+        """Return the songs opened so far, the latest first."""
+        with self._log.reading("the songs could not be read") as db:
+            return [song for _, song in songs.every(db)]
 
+    def summaries(self) -> list[SongSummary]:
+        """Return the songs opened so far with their last times, the latest opened first."""
+        with self._log.reading("the songs could not be read") as db:
+            return [SongSummary(song, *songs.last_times(db, key)) for key, song in songs.every(db)]
 
-def _use_wal(connection: sqlite3.Connection) -> None:
-    """Turn on write-ahead logging; while another program does the same, SQLite will not wait."""
-    limit = time.monotonic() + PATIENCE
-    while True:
-        try:
-            connection.execute("PRAGMA journal_mode = WAL")
-            return
-        except sqlite3.OperationalError:
-            if time.monotonic() > limit:
-                raise
-            time.sleep(0.02)
+    # Marks
 
+    def mark(self, mark: MarkRecord) -> None:
+        """Write a mark on a song of the log."""
+        with self._log.writing("the mark could not be written") as db:
+            marks.write(db, mark)
 
-def _migrate(connection: sqlite3.Connection) -> None:
-    """Bring the tables up to today's layout, all or nothing; two programs may do so at once."""
-    connection.execute("BEGIN IMMEDIATE")
-    with connection:
-        version = connection.execute("PRAGMA user_version").fetchone()[0]
-        if version > len(SCHEMA):
-            raise LogError("the log was written by a newer chartwalk: update this one")
-        for number, script in enumerate(SCHEMA[version:], start=version + 1):
-            for statement in filter(str.strip, script.split(";")):
-                connection.execute(statement)
-            connection.execute(f"PRAGMA user_version = {number}")
+    def unmark(self, id_: str) -> None:
+        """Take a mark back; one that is not there is as good as taken back."""
+        with self._log.writing("the mark could not be taken back") as db:
+            marks.take_back(db, id_)
 
+    def amend(self, id_: str, *, kind: Kind | None = None, words: str | None = None) -> None:
+        """Say more about a mark; None leaves what was said."""
+        with self._log.writing("the mark could not be changed") as db:
+            marks.amend(db, id_, kind, words, self._now())
 
-@contextmanager
-def _told(what: str) -> Iterator[None]:
-    """Turn the database's and the disk's errors into one line for the player."""
-    try:
-        yield
-    except (sqlite3.Error, OSError, UnicodeError) as error:
-        raise LogError(f"{what}: {error}") from error
+    def marks(
+        self, song: str | None = None, since: date | None = None, limit: int | None = None
+    ) -> list[MarkRecord]:
+        """Return the marks, the latest first: of a song (its id), from a day on, at most so many.
+
+        Only a limit keeps this short in a log that has grown large.
+        """
+        with self._log.reading("the marks could not be read") as db:
+            return list(marks.select(db, song, since, limit))
+
+    def find_mark(self, id_: str) -> MarkRecord | None:
+        """Return a mark as it is now, None where it was taken back."""
+        with self._log.reading("the mark could not be read") as db:
+            return marks.find(db, id_)
+
+    def mark_counts(self, song: str) -> dict[int, int]:
+        """Return how many marks each written bar of a song has in today's chart."""
+        with self._log.reading("the marks could not be read") as db:
+            return marks.counts(db, song)
+
+    # Runs and passes
+
+    def run_started(self, run: RunRecord) -> None:
+        """Write that a run has begun; its passes follow."""
+        with self._log.writing("the run could not be written") as db:
+            passes.put_run(db, run)
+
+    def run_ended(self, id_: str, seconds: float) -> None:
+        """Write how long a run has lasted; a run is never made shorter."""
+        with self._log.writing("the run could not be written") as db:
+            passes.lengthen_run(db, id_, seconds)
+
+    def write_pass(self, played: PassRecord) -> None:
+        """Write a pass of a run that has begun."""
+        with self._log.writing("the pass could not be written") as db:
+            passes.write(db, played)
+
+    def passes(
+        self, song: str | None = None, since: date | None = None, limit: int | None = None
+    ) -> list[PassRecord]:
+        """Return the passes, the latest first: of a song, from a day on, at most so many."""
+        with self._log.reading("the passes could not be read") as db:
+            return list(passes.select(db, song, since, limit))
+
+    def runs(
+        self, song: str | None = None, since: date | None = None, limit: int | None = None
+    ) -> list[RunRecord]:
+        """Return the runs, the latest first: of a song, from a day on, at most so many."""
+        with self._log.reading("the runs could not be read") as db:
+            return list(passes.select_runs(db, song, since, limit))
+
+    # Settings
+
+    def setting(self, name: str) -> str | None:
+        """Return a setting, None where it was never chosen."""
+        with self._log.reading("the settings could not be read") as db:
+            return settings.setting(db, name)
+
+    def set(self, name: str, value: str | None) -> None:
+        """Keep a setting; None forgets it."""
+        with self._log.writing("the setting could not be written") as db:
+            settings.put(db, name, value)
+
+    def song_setting(self, song: str, name: str) -> str | None:
+        """Return what was chosen for a song (its id), None where nothing was."""
+        with self._log.reading("the settings could not be read") as db:
+            return settings.song_setting(db, song, name)
+
+    def set_for_song(self, song: str, name: str, value: str | None) -> None:
+        """Keep a choice for a song; None takes it back."""
+        with self._log.writing("the setting could not be written") as db:
+            settings.put_for_song(db, song, name, value, self._now())

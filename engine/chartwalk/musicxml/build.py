@@ -12,6 +12,7 @@ from chartwalk.mending.notices import Notice, in_order
 from chartwalk.musicxml.changes import changes
 from chartwalk.musicxml.document import Document
 from chartwalk.musicxml.elements import text_of
+from chartwalk.musicxml.fermatas import with_fermatas
 from chartwalk.musicxml.head import Lead, credit, lead_of, title
 from chartwalk.musicxml.lengths import measured, usual_meter
 from chartwalk.musicxml.lyrics import words
@@ -39,6 +40,7 @@ def build(document: Document, name: str) -> Reading:
     laid = _measures(document, lead)
     voice = main_voice(laid)
     bars, notices = _bars(laid, voice)
+    bars, unheld = with_fermatas(bars, lead.tune.measures, laid, voice)
     chart = Chart(
         title=title(document.root, PurePath(name).stem),
         sections=sections(bars, laid),
@@ -48,13 +50,12 @@ def build(document: Document, name: str) -> Reading:
     )
     chart, moved = as_sounding(chart, laid, voice[0])
     told += (
-        *moved, *notices, *unkept(lead.tune.measures, laid, voice),
+        *moved, *notices, *unheld, *unkept(lead.tune.measures, laid, voice),
         *page_text(document.root, f"{chart.title}\n{chart.credit}"),
     )  # fmt: skip
     numbers = tuple(bar.number for bar in bars)
     warnings = tuple(notice.problem(name, numbers) for notice in in_order(told))
-    keyed = next(document.root.iter("key"), None) is not None
-    return Reading(chart, warnings, keyed=keyed)
+    return Reading(chart, warnings, keyed=lead.tune.has("key"))
 
 
 def _measures(document: Document, lead: Lead) -> tuple[Measure, ...]:

@@ -11,6 +11,7 @@ from bisect import bisect_right
 from collections.abc import Iterable, Sequence
 from fractions import Fraction
 from itertools import groupby, pairwise
+from operator import attrgetter, itemgetter
 
 from chartwalk.chart import Change
 from chartwalk.chord import ChordSymbol
@@ -20,7 +21,7 @@ from chartwalk.mending.words import chords_of, no_chord
 from chartwalk.meter import Meter
 from chartwalk.musicxml.elements import direction_texts
 from chartwalk.musicxml.harmony import symbol
-from chartwalk.musicxml.measure import ZERO, Measure
+from chartwalk.musicxml.measure import ZERO, Measure, later
 from chartwalk.musicxml.setting import Setting
 from chartwalk.musicxml.tune import Event
 
@@ -42,14 +43,14 @@ def changes(
     for bar, (measure, setting, tune) in enumerate(zip(measures, settings, tunes, strict=True)):
         length = tune[-1].end
         placed, messages = _placed(measure, setting, length)
-        inside = [item for item in placed if item[0] < length]
+        inside = [item for item in placed if later(length, item[0])]
         if carried and not any(not item[0] for item in inside):
             inside = [(ZERO, chord) for chord in carried] + inside
         elif carried:
             names = " ".join(map(str, carried))
             notices.append(Notice(f"{names} at the end of the bar before is left out", bar))
-        carried = [chord for place, chord in placed if place >= length]
-        inside.sort(key=lambda item: item[0])
+        carried = [chord for place, chord in placed if not later(length, place)]
+        inside.sort(key=itemgetter(0))
         result.append(_spread(inside, tune, length))
         notices += at(bar, messages)
     if carried:
@@ -100,15 +101,16 @@ def _spread(
     placed: Sequence[Placing], tune: tuple[Event, ...], length: Fraction
 ) -> tuple[Change, ...]:
     """Give every chord its own place; those at one place share the note or the room they have."""
-    groups = [(place, _distinct(group)) for place, group in groupby(placed, lambda item: item[0])]
-    ends = [after[0] for _, after in pairwise(groups)] + [length] * bool(groups)
-    onsets = [event.at for event in tune]
+    if not placed:
+        return ()
+    groups = [(place, _distinct(group)) for place, group in groupby(placed, itemgetter(0))]
+    ends = [after[0] for _, after in pairwise(groups)] + [length]
     spread = []
     for (place, chords), limit in zip(groups, ends, strict=True):
         if len(chords) == 1:
             spread.append(Change(place, chords[0]))
             continue
-        note_end = tune[bisect_right(onsets, place) - 1].end
+        note_end = tune[bisect_right(tune, place, key=attrgetter("at")) - 1].end
         step = (min(note_end, limit) - place) / len(chords)
         spread += [Change(place + step * count, chord) for count, chord in enumerate(chords)]
     return tuple(spread)

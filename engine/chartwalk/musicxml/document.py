@@ -1,21 +1,20 @@
 """From the bytes of a score to its parts, each a list of measures.
 
 Both roots of MusicXML 4.0 are read: ``score-partwise`` and ``score-timewise``; a namespace on the
-elements is of no consequence. A plain DOCTYPE is allowed, entity declarations are refused.
+elements is of no consequence. A plain DOCTYPE is allowed, entity declarations are refused. A part
+is left out where one before it leads.
 """
 
 from dataclasses import dataclass
 from typing import Final
-from xml.etree.ElementTree import Element, ParseError, fromstring
-
-from defusedxml import DefusedXmlException
-from defusedxml.ElementTree import XMLParser
+from xml.etree.ElementTree import Element
+from xml.parsers.expat import ErrorString, ExpatError
 
 from chartwalk.mending.notices import refusal
+from chartwalk.musicxml.tree import RefusedEntityError, tree
 
 MAX_TAGS: Final = 1_000_000
 """The most tags and attributes read: they take far more memory than the bytes they stand in."""
-CHUNK: Final = 2**14
 MAX_BARS: Final = 10_000
 ROOTS: Final = frozenset({"score-partwise", "score-timewise"})
 
@@ -34,10 +33,14 @@ class Part:
 
 @dataclass(frozen=True, slots=True)
 class Document:
-    """A score: the root element, for what the head says, and the parts that have measures."""
+    """A score: the root element, for what the head says, and the parts that have measures.
+
+    ``count`` is how many parts the score has, those that are left out among them.
+    """
 
     root: Element
     parts: tuple[Part, ...]
+    count: int
 
 
 def parse(data: bytes, name: str) -> Document:
@@ -52,62 +55,33 @@ def parse(data: bytes, name: str) -> Document:
         raise refusal("the score has no part", name)
     names = {
         part.get("id", ""): " ".join(part.findtext("part-name", "").split())
-        for part in root.iter("score-part")
+        for part in root.findall("part-list/score-part")
     }
     parts = tuple(Part(names.get(key, ""), group) for key, group in groups.items() if group)
     if not parts:
         raise refusal("the score has no bars", name)
     if any(len(part.measures) > MAX_BARS for part in parts):
         raise refusal(f"the score has more than {MAX_BARS} bars: no lead sheet does", name)
-    return Document(root, parts)
+    return Document(root, parts, max(len(parts), len(names)))
 
 
 def _tree(data: bytes, name: str) -> Element:
     for sign, what in ((b"<", "tags"), (b"=", "attributes")):
-        if data.count(sign) > MAX_TAGS:
+        if len(data) > MAX_TAGS and data.count(sign) > MAX_TAGS:
             raise refusal(f"the score has more than {MAX_TAGS} {what}: no lead sheet does", name)
     try:
-        _check_prologue(data)
-        root = fromstring(data)
-    except ParseError as error:
-        line, column = error.position
-        message = f"not well-formed XML: {str(error).partition(':')[0]}"
-        raise refusal(message, name, line, column + 1) from None
-    except DefusedXmlException:
-        raise refusal("the score declares entities of its own, which are refused", name) from None
+        root = tree(data)
+    except ExpatError as error:
+        message = f"not well-formed XML: {ErrorString(error.code)}"
+        raise refusal(message, name, error.lineno, error.offset + 1) from None
+    except RefusedEntityError as error:
+        raise refusal(str(error), name) from None
     except (ValueError, LookupError) as error:
         raise refusal(f"the text can't be read: {error}", name) from None
     if any("}" in tag for tag in {element.tag for element in root.iter()}):
         for element in root.iter():
             element.tag = element.tag.rpartition("}")[2]
     return root
-
-
-class _RootReached(Exception):  # noqa: N818 (no error: the prologue is read)
-    """The root element begins: nothing can be declared from here on."""
-
-
-class _Prologue:
-    """What the parser builds of a prologue: nothing."""
-
-    def start(self, tag: str, attributes: object) -> None:
-        raise _RootReached
-
-    def close(self) -> None:
-        """Do nothing: there is no root, as the reading proper will tell."""
-
-
-def _check_prologue(data: bytes) -> None:
-    """Refuse entity declarations; they can stand nowhere but before the root (XML 1.0, 2.8).
-
-    The checking parser is slow, so it reads no further. Raises DefusedXmlException.
-    """
-    parser = XMLParser(target=_Prologue(), forbid_entities=True)
-    try:
-        for start in range(0, len(data), CHUNK):
-            parser.feed(data[start : start + CHUNK])
-    except _RootReached:
-        return
 
 
 def _partwise(root: Element) -> dict[str, tuple[Element, ...]]:

@@ -13,7 +13,7 @@ Readings of what has no symbol of its own, each told with a warning:
 """
 
 import re
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from functools import lru_cache
 from typing import Final
@@ -77,19 +77,20 @@ def symbol(harmony: Element, key: Key) -> Read:
     ``key`` is what roman numerals count from.
     """
     chord, more = _first_chord(harmony)
-    kind_element = next((child for child in chord if child.tag == "kind"), None)
+    by_tag = {child.tag: child for child in reversed(chord)}
+    kind_element = by_tag.get("kind")
     kind = text_of(kind_element)[:LONGEST]
     text = kind_element.get("text", "") if kind_element is not None else ""
     printed = "".join(text[:LONGEST].split())
-    if kind == "none" or no_chord(printed):
+    if _is_silence(kind, printed):
         return ChordSymbol.parse("N.C."), ()
-    root = _root(chord, key)
+    root = _root(by_tag, key)
     if root is None:
         return None, (
             f"a chord without a readable root ({quoted(kind) if kind else 'no kind'}) is left out",
         )
     read, warnings = _on_root(root, kind, printed, _alterations(chord))
-    bass, bass_warnings = _bass(chord, root, read)
+    bass, bass_warnings = _bass(by_tag, root, read)
     if bass and not read.bass and bass != read.root:
         read = ChordSymbol.parse(f"{read.text}/{bass.ascii}")
     extra = (f"of several chords stacked in one, only {read} is read",) if more else ()
@@ -104,18 +105,24 @@ def _first_chord(harmony: Element) -> tuple[list[Element], bool]:
     return children[:second], len(starts) > 1
 
 
-def _root(chord: Iterable[Element], key: Key) -> Name | None:
-    for child in chord:
-        if child.tag == "root":
-            return _name(child, "root")
-        if child.tag == "numeral":
-            return _numeral(child, key)
-    return None
+def _root(chord: Mapping[str, Element], key: Key) -> Name | None:
+    if "root" in chord:
+        return _name(chord["root"], "root")
+    return _numeral(chord["numeral"], key) if "numeral" in chord else None
+
+
+@lru_cache(maxsize=1024)
+def _is_silence(kind: str, printed: str) -> bool:
+    return kind == "none" or no_chord(printed)
 
 
 def _name(element: Element, role: str) -> Name | None:
-    step = text_of(element, f"{role}-step").upper()
-    alter = whole(text_of(element, f"{role}-alter") or "0")
+    return _named(text_of(element, f"{role}-step").upper(), text_of(element, f"{role}-alter"))
+
+
+@lru_cache(maxsize=256)
+def _named(step: str, altered: str) -> Name | None:
+    alter = whole(altered or "0")
     if len(step) != 1 or step not in "ABCDEFG" or alter is None or abs(alter) > 2:
         return None
     return Name(step, alter)
@@ -220,15 +227,14 @@ def _borrowed(
 
 
 def _bass(
-    chord: Iterable[Element], root: Name, read: ChordSymbol
+    chord: Mapping[str, Element], root: Name, read: ChordSymbol
 ) -> tuple[Name | None, tuple[str, ...]]:
     """Return the bass that is written, else the one an inversion without a bass asks for."""
-    elements = {child.tag: child for child in chord if child.tag in ("bass", "inversion")}
-    if "bass" in elements:
-        bass = _name(elements["bass"], "bass")
+    if "bass" in chord:
+        bass = _name(chord["bass"], "bass")
         told = () if bass else (f"the bass of {read} can't be read: left out",)
         return bass, told
-    inversion = whole(text_of(elements.get("inversion")))
+    inversion = whole(text_of(chord.get("inversion")))
     if not inversion:
         return None, ()
     if not 0 < inversion < len(read.degrees):

@@ -63,16 +63,17 @@ def lead_of(document: Document) -> tuple[Lead, tuple[Notice, ...]]:
     with_words = [part for part in parts if part.has("lyric")]
     both = [part for part in with_chords if any(part is other for other in with_words)]
     tune = next(iter(both or with_words or with_chords or parts))
-    chords = tune if tune.has("harmony") else next(iter(with_chords), tune)
-    if _shift(tune) != _shift(chords):
+    has_chords = any(tune is part for part in with_chords)
+    chords = tune if has_chords else next(iter(with_chords), tune)
+    if tune is not chords and _shift(tune) != _shift(chords):
         tune = chords
-    if len(parts) == 1:
+    if document.count == 1:
         return Lead(tune, chords), ()
     if tune is chords:
-        told = f"of {len(parts)} parts only {_named(parts, tune)} is read"
+        told = f"of {document.count} parts only {_named(parts, tune)} is read"
     else:
         told = (
-            f"of {len(parts)} parts the tune is read from {_named(parts, tune)}, "
+            f"of {document.count} parts the tune is read from {_named(parts, tune)}, "
             f"the chords from {_named(parts, chords)}"
         )
     return Lead(tune, chords), (Notice(told),)

@@ -69,7 +69,7 @@ def words(
 
 
 def _strip(line: list[Syllable]) -> tuple[Syllable, ...]:
-    while line and line[-1] == HOLD:
+    while line and not line[-1].text:
         line.pop()
     return tuple(line)
 
@@ -87,7 +87,12 @@ def _lines(sung: Sequence[Event], order: Sequence[str]) -> list[list[Syllable]]:
 
 def syllable(lyric: Element) -> Syllable:
     """Return what a lyric has sung on its note; only the last part of an elision can be joined."""
-    texts = [one_line(text.text or "") for text in lyric.findall("text")]
+    texts, syllabic = [], ""
+    for child in lyric:
+        if child.tag == "text":
+            texts.append(one_line(child.text or ""))
+        elif child.tag == "syllabic":
+            syllabic = child.text or ""
     text, hyphen = UNDERTIE.join(filter(None, texts)), False
     if not text.isalnum():
         text = text.replace(" ", UNDERTIE).replace("|", "")
@@ -95,6 +100,4 @@ def syllable(lyric: Element) -> Syllable:
         text = _ENDS.sub("", text)
         if not text.strip(UNDERTIE):
             return HOLD
-    syllabics = lyric.findall("syllabic")
-    joined = bool(syllabics) and (syllabics[-1].text or "").strip() in ("begin", "middle")
-    return Syllable(text, joined or hyphen)
+    return Syllable(text, hyphen or syllabic.strip() in ("begin", "middle"))

@@ -22,6 +22,9 @@ CONTINUED: Final = "chartwalk-continued"
 """On a note or rest that only goes on with the one before, both being one length that no single
 note value shows."""
 
+FERMATA: Final = "fermataAbove"
+"""The SMuFL name of the sign that is drawn above the staff where no note begins."""
+
 FARTHEST: Final = 3
 """The most sharps or flats on one note."""
 

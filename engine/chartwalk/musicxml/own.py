@@ -26,6 +26,7 @@ from chartwalk.chart import (
 from chartwalk.chord import ChordSymbol
 from chartwalk.key import Key
 from chartwalk.meter import Meter
+from chartwalk.musicxml.fermatas import is_drawn
 from chartwalk.musicxml.ours import (
     NOTE_FIELD,
     TEMPO_DIGITS,
@@ -49,8 +50,8 @@ _TEMPO: Final = re.compile(rf"\d{{1,6}}(?:\.\d{{1,{TEMPO_DIGITS}}})?", re.ASCII)
 
 def own_chart(root: Element) -> Chart | None:
     """Return the chart of a file of our own; None where it is not, or not any more."""
-    parts = root.findall("part")
-    if root.tag != "score-partwise" or len(parts) != 1 or not is_ours(root):
+    parts, listed = root.findall("part"), root.findall("part-list/score-part")
+    if root.tag != "score-partwise" or max(len(parts), len(listed)) != 1 or not is_ours(root):
         return None
     try:
         return Chart(
@@ -101,9 +102,9 @@ def _bar(measure: Element, held: _Held) -> Bar:
     changes = []
     for child in measure:
         if child.tag == "harmony":
-            offset = count(child.findtext("offset", "0"))
-            place = notes.at + Fraction(offset, held.units)
-            changes.append(Change(place, _symbol(child)))
+            changes.append(Change(_place(child, notes), _symbol(child)))
+        elif child.tag == "direction" and is_drawn(child):
+            notes.fermatas.append(_place(child, notes))
         elif child.tag == "note":
             notes.note(child)
         elif child.tag == "backup":
@@ -124,8 +125,14 @@ def _bar(measure: Element, held: _Held) -> Bar:
         tune=tune,
         words=notes.words(),
         marks=tuple(_marks(measure)),
+        fermatas=tuple(sorted(notes.fermatas)),
         double="light-light" in {style.text for style in measure.iterfind("barline/bar-style")},
     )
+
+
+def _place(child: Element, notes: OwnNotes) -> Fraction:
+    """Return the place of what stands above the notes."""
+    return notes.at + Fraction(count(child.findtext("offset", "0")), notes.units)
 
 
 def _attributes(attributes: Element, held: _Held) -> None:
@@ -138,7 +145,7 @@ def _attributes(attributes: Element, held: _Held) -> None:
             held.key = Key(count(child.findtext("fifths")), child.findtext("mode", ""))
         elif child.tag == "time":
             beats, unit = child.findtext("beats", ""), child.findtext("beat-type", "")
-            held.meter = Meter(count(beats), count(unit))
+            held.meter = Meter.parse(f"{beats}/{unit}")
         elif child.tag != "clef":
             raise ValueError(f"no {child.tag} in a file of our own")
 

@@ -1,4 +1,4 @@
-"""The notes, words and names of one bar of chartwalk's own files."""
+"""The notes, fermatas, words and names of one bar of chartwalk's own files."""
 
 import re
 from dataclasses import replace
@@ -7,6 +7,7 @@ from typing import Final
 from xml.etree.ElementTree import Element
 
 from chartwalk.chart import Note, Syllable
+from chartwalk.musicxml.fermatas import is_held
 from chartwalk.musicxml.ours import CONTINUED, FARTHEST, OCTAVES
 from chartwalk.pitch import Name, Pitch
 
@@ -49,6 +50,7 @@ class OwnNotes:
         self.units = units
         self.at = Fraction(0)
         self.tune: list[Note] = []
+        self.fermatas: list[Fraction] = []
         self._verses: dict[int, list[Syllable]] = {}
         self._sung = 0
         self._slashes = 0
@@ -60,6 +62,8 @@ class OwnNotes:
         length = Fraction(count(note.findtext("duration")), self.units)
         rest, pitch = note.find("rest"), note.find("pitch")
         continued = note.findtext("notations/other-notation") == CONTINUED
+        if is_held(note):
+            self.fermatas.append(self.at)
         ties = {tie.get("type") for tie in note.findall("tie")}
         if rest is not None and rest.get("measure") == "yes":
             pass  # a bar's rest: no tune

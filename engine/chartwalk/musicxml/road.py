@@ -48,20 +48,21 @@ def road(measures: Sequence[Measure]) -> Road:
     for bar, measure in enumerate(measures):
         for line in measure.barlines:
             _barline(sheet, bar, line)
-        for sign, shift in directed(measure):
+        signs = directed(measure)
+        for sign, shift in signs:
             sheet.add(bar + shift, RoadMark(sign))
-        _bare_codas(sheet, bar, measure)
+        if not any(sign in (Sign.TO_CODA, Sign.CODA) for sign, _ in signs):
+            _bare_codas(sheet, bar, measure)
     empty: Marks = ((),) * len(measures)
     marks = with_all(empty, _with_times(sheet.found, measures))
     return Road(marks, tuple(sheet.codas), frozenset(sheet.stops))
 
 
 def _bare_codas(sheet: _Sheet, bar: int, measure: Measure) -> None:
-    """Add the coda signs that no word or sound of their bar explains."""
-    explained = {sign for sign, _ in directed(measure)} & {Sign.TO_CODA, Sign.CODA}
+    """Add the coda signs of a bar where no word or sound explains them."""
     for item in measure.directions:
         bare = item.element.find("direction-type/coda") is not None
-        if bare and not explained and not _draws_a_word(item.element):
+        if bare and not _draws_a_word(item.element):
             after = bar + measure.at_end(item.at)
             leave, land = (bar, after) if item.at else (max(0, bar - 1), bar)
             sheet.codas.append(BareCoda(leave, land, not item.at))

@@ -17,7 +17,7 @@ from chartwalk.mending.notices import Notice, at
 from chartwalk.mending.texts import quoted
 from chartwalk.meter import UNITS, Meter
 from chartwalk.musicxml.elements import text_of, whole
-from chartwalk.musicxml.measure import Measure, Placed
+from chartwalk.musicxml.measure import ZERO, Measure, Placed
 from chartwalk.musicxml.tempo import feel_of, tempo_after
 
 TEMPO_GRAIN: Final = 1000  # 133.33333 is 400/3
@@ -128,16 +128,21 @@ def _key(element: Element) -> tuple[Key | None, Said]:
 
 
 def _meter(element: Element) -> Meter | None:
-    """Add up the signatures of a ``time``: 3+2 over 8, or 3/8 and 2/8 side by side."""
-    total, finest = Fraction(0), 0
+    """Add up the signatures of a ``time``: 3+2 over 8, or 3/8 and 2/8 side by side.
+
+    What is counted in one kind of note keeps its groups.
+    """
+    groups: list[tuple[int, int]] = []
     for beats, unit in zip(element.findall("beats"), element.findall("beat-type"), strict=False):
-        counts = [whole(part) for part in text_of(beats).split("+")]
-        size = whole(text_of(unit))
-        if size not in UNITS or not all(count and count > 0 for count in counts):
+        counts = [whole(part) or 0 for part in text_of(beats).split("+")]
+        size = whole(text_of(unit)) or 0
+        if size not in UNITS or min(counts) < 1:
             return None
-        total += sum(Fraction(4 * (count or 0), size) for count in counts)
-        finest = max(finest, size)
-    return meter_of(total, finest) if finest else None
+        groups += [(count, size) for count in counts]
+    sizes = {size for _, size in groups}
+    total = sum((Fraction(4 * count, size) for count, size in groups), ZERO)
+    meter = meter_of(total, max(sizes)) if sizes else None
+    return Meter.grouped([n for n, _ in groups], meter.unit) if meter and len(sizes) == 1 else meter
 
 
 def _quoted_time(element: Element) -> str:

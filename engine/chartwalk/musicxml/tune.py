@@ -9,6 +9,7 @@ from dataclasses import dataclass, replace
 from fractions import Fraction
 from functools import lru_cache
 from itertools import groupby
+from operator import attrgetter
 from typing import Final
 from xml.etree.ElementTree import Element
 
@@ -24,19 +25,15 @@ Voice = tuple[int, str]
 
 @dataclass(frozen=True, slots=True)
 class Event:
-    """A note or rest of the tune, its place and length in quarter notes, and its lyrics."""
+    """A note or rest of the tune, its place, length and end in quarter notes, and its lyrics."""
 
     at: Fraction
     length: Fraction
+    end: Fraction
     pitch: Pitch | None = None
     starts_tie: bool = False
     stops_tie: bool = False
     lyrics: tuple[Element, ...] = ()
-
-    @property
-    def end(self) -> Fraction:
-        """Where it ends."""
-        return self.at + self.length
 
 
 def main_voice(measures: Iterable[Measure]) -> Voice:
@@ -51,7 +48,14 @@ def main_voice(measures: Iterable[Measure]) -> Voice:
 
 
 def events(measure: Measure, voice: Voice, length: Fraction) -> tuple[Event, ...]:
-    """Return the tune of a measure, exactly ``length`` quarter notes long.
+    """Return the tune of a measure, exactly ``length`` quarter notes long."""
+    own = lead_notes(measure, voice)
+    tops = [_top(list(group)) for _, group in groupby(own, key=attrgetter("at"))]
+    return _filled(tops, length)
+
+
+def lead_notes(measure: Measure, voice: Voice) -> list[Placed]:
+    """Return the notes of a voice in time, chords as several.
 
     A measure where the voice is silent lends the next voice of its staff.
     """
@@ -63,8 +67,7 @@ def events(measure: Measure, voice: Voice, length: Fraction) -> tuple[Event, ...
         own = [item for item in staff if heard and voice_of(item.element) == heard[0]]
     if not measure.in_order:
         own.sort(key=lambda item: item.at)
-    tops = [_top(list(group)) for _, group in groupby(own, key=lambda item: item.at)]
-    return _filled(tops, length)
+    return own
 
 
 def voice_of(note: Element) -> Voice:
@@ -79,13 +82,15 @@ def _named_voice(staff: str, voice: str) -> Voice:
 
 def _top(chord: Sequence[Placed]) -> Event:
     """Return the highest note of those that start together, with the lyrics of all."""
-    lyrics = tuple(lyric for item in chord for lyric in item.element.findall("lyric"))
+    lyrics = tuple([lyric for item in chord for lyric in item.element.findall("lyric")])
     pitched = [(pitch, item) for item in chord if (pitch := _pitch(item.element)) is not None]
     if not pitched:
-        return Event(chord[0].at, max(item.length for item in chord), lyrics=lyrics)
+        longest = max(chord, key=attrgetter("length"))
+        return Event(longest.at, longest.length, longest.end, lyrics=lyrics)
     pitch, item = max(pitched, key=lambda pair: pair[0]) if len(pitched) > 1 else pitched[0]
     ties = _ties(item.element)
-    return Event(item.at, item.length, pitch, "start" in ties, "stop" in ties, lyrics)
+    starts, stops = "start" in ties, "stop" in ties
+    return Event(item.at, item.length, item.end, pitch, starts, stops, lyrics)
 
 
 def _ties(note: Element) -> set[str | None]:
@@ -102,12 +107,13 @@ def _pitch(note: Element) -> Pitch | None:
         return None
     if note.findtext("notehead", "").strip() == "slash":
         return None
-    return _pitch_of(*(element.findtext(tag, "").strip() for tag in ("step", "alter", "octave")))
+    step, alter = element.findtext("step", ""), element.findtext("alter", "")
+    return _pitch_of(step, alter, element.findtext("octave", ""))
 
 
 @lru_cache(maxsize=1024)
 def _pitch_of(step: str, altered: str, octaves: str) -> Pitch | None:
-    alter, octave = whole(altered or "0"), whole(octaves)
+    step, alter, octave = step.strip(), whole(altered.strip() or "0"), whole(octaves)
     if len(step) != 1 or step not in "ABCDEFG" or octave is None or octave not in OCTAVES:
         return None
     return Pitch(Name(step, alter if alter is not None and abs(alter) <= 2 else 0), octave)
@@ -122,17 +128,20 @@ def _filled(found: Iterable[Event], length: Fraction) -> tuple[Event, ...]:
             if event.at >= length:
                 break
             if event.at > end:
-                filled.append(Event(end, event.at - end))
+                filled.append(Event(end, event.at - end, event.at))
             elif filled:
-                filled[-1] = replace(filled[-1], length=event.at - filled[-1].at)
+                filled[-1] = _cut(filled[-1], event.at)
         end = event.end
+        filled.append(_cut(event, length) if later(end, length) else event)
         if not later(length, end):
-            filled.append(replace(event, length=length - event.at))
             return tuple(filled)
-        filled.append(event)
     if later(length, end):
-        filled.append(Event(end, length - end))
+        filled.append(Event(end, length - end, length))
     return tuple(filled)
+
+
+def _cut(event: Event, end: Fraction) -> Event:
+    return replace(event, length=end - event.at, end=end)
 
 
 def tied(bars: Sequence[tuple[Event, ...]]) -> tuple[tuple[Note, ...], ...]:

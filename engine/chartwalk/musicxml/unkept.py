@@ -1,6 +1,7 @@
 """What a chart has no place for: told once for each kind, in the first bar it stands in."""
 
 from collections.abc import Iterator, Sequence
+from functools import lru_cache
 from typing import Final
 from xml.etree.ElementTree import Element
 
@@ -18,7 +19,7 @@ NOTES: Final = {
 }
 LONGEST: Final = 10**6  # units; no bar has so many
 EXPRESSION: Final = {
-    "slur": "slurs", "fermata": "fermatas", "dynamics": "dynamics", "wedge": "hairpins",
+    "slur": "slurs", "dynamics": "dynamics", "wedge": "hairpins",
     "articulations": "articulations", "ornaments": "ornaments", "technical": "fingerings",
     "arpeggiate": "arpeggios", "glissando": "slides", "slide": "slides", "pedal": "pedal marks",
     "figured-bass": "figured bass", "frame": "chord diagrams",
@@ -50,12 +51,17 @@ def unkept(
 def _lengths(elements: Sequence[Element]) -> Iterator[Notice]:
     """Tell of durations that can't be: the written value is read, or the note has no time."""
     for bar, element in enumerate(elements):
-        for text in (duration.text for duration in element.iter("duration")):
-            length = number(text or "")
-            if length is None or not 0 <= length < LONGEST:
-                message = f"a length of {quoted((text or '').strip())} can't be: not read as it is"
+        for text in (duration.text or "" for duration in element.iter("duration")):
+            if not _is_length(text):
+                message = f"a length of {quoted(text.strip())} can't be: not read as it is"
                 yield Notice(message, bar)
                 return
+
+
+@lru_cache(maxsize=256)
+def _is_length(text: str) -> bool:
+    length = number(text)
+    return length is not None and 0 <= length < LONGEST
 
 
 def _times(elements: Sequence[Element]) -> Iterator[Notice]:

@@ -3,16 +3,18 @@
 import argparse
 import sys
 from dataclasses import replace
+from fractions import Fraction
 from pathlib import Path
 from typing import Final
 
 from chartwalk.arrange import Arrangement, arranged
-from chartwalk.chart import Chart
+from chartwalk.chart import FASTEST, SLOWEST, Chart
 from chartwalk.depth import Depth
-from chartwalk.export import WRITERS, save
+from chartwalk.export import WRITERS, Export, save
 from chartwalk.files import open_song
 from chartwalk.key import Key
 from chartwalk.problems import ChartError, Problem
+from chartwalk.smf import midi_file
 from chartwalk.song import Song
 from chartwalk.transpose import FARTHEST, key_at
 from chartwalk.unrolled import unrolled
@@ -20,8 +22,8 @@ from chartwalk_tui.commands.output import print_json, print_problems
 
 BAD_INPUT: Final = 1
 BAD_USAGE: Final = 2
-KINDS: Final = ", ".join(WRITERS)
-NOT_YET: Final = (".mid", ".midi")
+MIDI: Final = (".mid", ".midi")
+KINDS: Final = ", ".join([*WRITERS, *MIDI])
 
 
 class RefusalError(Exception):
@@ -41,7 +43,10 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
     key.add_argument("--shift", type=int, metavar="N", default=0, help="semitones up, or down (-3)")
     depth = [each.value for each in Depth]
     parser.add_argument("--depth", choices=depth, default=Depth.WRITTEN.value, help="how full")
-    parser.add_argument("--unrolled", action="store_true", help="write it out in play order")
+    parser.add_argument("--tempo", type=int, metavar="N", help="beats a minute, in a MIDI file")
+    parser.add_argument(
+        "--unrolled", action="store_true", help="in play order, as a MIDI file always is"
+    )
     parser.add_argument("--force", action="store_true", help="write over a file that is there")
 
 
@@ -52,8 +57,12 @@ def run(options: argparse.Namespace) -> int:
         song = open_song(options.file)
         arrangement, told = _arrangement(song, options)
         played = arranged(song, arrangement)
-        chart = unrolled(played) if options.unrolled else played.chart
-        export = WRITERS[options.out.suffix.lower()](chart)
+        midi = options.out.suffix.lower() in MIDI
+        chart = unrolled(played) if options.unrolled or midi else played.chart
+        if midi:
+            export = Export(midi_file(played, _scale(played, options.tempo)))
+        else:
+            export = WRITERS[options.out.suffix.lower()](chart)
         save(export.data, options.out)
     except RefusalError as refusal:
         print(f"chartwalk convert: {refusal}", file=sys.stderr)
@@ -74,17 +83,24 @@ def _check(options: argparse.Namespace) -> None:
     """Refuse what can't be done before anything is read."""
     file, out = options.file, options.out
     ending = out.suffix.lower()
-    if ending in NOT_YET:
-        raise RefusalError(f"MIDI files ({ending}) are not written yet; what is: {KINDS}")
-    if ending not in WRITERS:
+    if ending not in {*WRITERS, *MIDI}:
         ending = ending or "a file without an ending"
         raise RefusalError(f"{ending} is no kind that is written; what is: {KINDS}")
+    if options.tempo is not None and ending not in MIDI:
+        raise RefusalError(f"--tempo is for MIDI files: {ending} keeps the tempos as written")
+    if options.tempo is not None and not SLOWEST <= options.tempo <= FASTEST:
+        raise RefusalError(f"a tempo is {SLOWEST} to {FASTEST} beats a minute: {options.tempo}")
     if abs(options.shift) > FARTHEST:
         raise RefusalError(f"a chart moves by at most {FARTHEST} semitones, not {options.shift}")
     if out.exists() and file.exists() and out.samefile(file):
         raise RefusalError(f"{out} is the file it reads: write to another one")
     if out.exists() and not options.force:
         raise RefusalError(f"{out} is there already: --force writes over it", BAD_INPUT)
+
+
+def _scale(song: Song, tempo: int | None) -> Fraction:
+    """Return how many times as fast as written the song goes, if it begins at this tempo."""
+    return Fraction(1) if tempo is None else tempo / song.bars[0].tempo
 
 
 def _arrangement(

@@ -8,7 +8,7 @@ from textual.app import ComposeResult
 from textual.containers import Horizontal, Vertical
 
 from chartwalk.analysis import KeyGuess
-from chartwalk.practice import Mode, Session
+from chartwalk.practice import Session
 from chartwalk_tui import views
 from chartwalk_tui.widgets.bar_grid import BarGrid
 from chartwalk_tui.widgets.chord_next import ChordNextView
@@ -22,13 +22,15 @@ from chartwalk_tui.widgets.text_line import TextLine
 class Seen:
     """What the board shows: the session, the marks of each written bar, the likely key.
 
-    ``numerals`` are asked for the chords, None where they are not wanted.
+    ``numerals`` are asked for the chords, None where they are not wanted. ``left`` are the minutes
+    left of the part of a plan that is on.
     """
 
     session: Session
     marks: Mapping[int, int] = field(default_factory=dict)
     guess: KeyGuess | None = None
     numerals: views.Numerals | None = None
+    left: int | None = None
 
 
 class Board(Vertical):
@@ -50,18 +52,18 @@ class Board(Vertical):
         session = seen.session
         marks = seen.marks.get(session.here.bar, 0)
         most = most_bars(max(1, self.size.width))
-        self.query_one("#song", TextLine).show(views.song_line(session, seen.guess))
+        self.query_one("#song", TextLine).show(views.song_line(session, seen.guess, seen.left))
         self.query_one("#where", TextLine).show(views.where_line(session, marks))
         self.query_one("#now", ChordNowView).show(views.chord_now(session))
         self.query_one("#next", ChordNextView).show(views.chord_next(session))
         self.query_one("#keyboard", Keyboard).show(views.lit_keys(session))
         self.query_one("#road", RoadStrip).show(views.road_view(session, seen.marks, most))
         self.set_class(seen.numerals is not None, "-numerals")
-        if session.mode is Mode.STOPPED:
+        if not session.mode.moving:
             self.query_one("#bar", BarGrid).show(views.bar_view(session, None, seen.numerals))
 
-    def show_place(self, seen: Seen, place: Fraction) -> None:
-        """Show the beat that is played, ``place`` quarter notes into the bar under way."""
+    def show_place(self, seen: Seen, place: Fraction | None) -> None:
+        """Show the beat that is played, ``place`` quarter notes into the bar under way, or none."""
         self.query_one("#bar", BarGrid).show(views.bar_view(seen.session, place, seen.numerals))
 
     def show_count_in(self, seen: Seen, place: Fraction, length: Fraction) -> None:

@@ -47,6 +47,15 @@ class Choices(OptionList):
         else:
             self.highlighted = self.get_option_index(chosen)
 
+    def reword(self, choice: Choice) -> None:
+        """Put another line in the place of the one with the same id."""
+        index = self.get_option_index(str(choice.id))
+        option = self.get_option_at_index(index)
+        if isinstance(option, Choice):
+            option.text = choice.text
+            sign = CURSOR if index == self.highlighted else INDENT
+            self.replace_option_prompt_at_index(index, Content(sign) + choice.text)
+
     def watch_highlighted(self, highlighted: int | None) -> None:
         """Set the cursor before the line under it, and take it from the line it left."""
         super().watch_highlighted(highlighted)

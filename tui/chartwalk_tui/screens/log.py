@@ -1,74 +1,185 @@
-"""The Log: the marks, the latest first; Enter goes to the bar."""
+"""The Log: what to practise now, where the songs give trouble, and how it heals."""
 
-from datetime import datetime
+from collections.abc import Sequence
+from typing import Final, TypeVar
 
+from textual import work
 from textual.app import ComposeResult
-from textual.widgets import OptionList
+from textual.widgets import OptionList, Sparkline, Static
+from textual.widgets.option_list import Option
 
-from chartwalk.chord import ChordError, ChordSymbol
-from chartwalk.log import LogError, Mark
-from chartwalk.roadmap import ordinal
+from chartwalk.files import open_for_practice
+from chartwalk.log import Kind, LogError, now_here
+from chartwalk.trouble import Records, Review, Spot, State, review
 from chartwalk_tui.actions import LOG_SCREEN, bindings
+from chartwalk_tui.printable import printable
 from chartwalk_tui.screens.choices import Choice, Choices, heading, remark
 from chartwalk_tui.screens.room import Room
+from chartwalk_tui.views.log import AGES, chosen, heat, history_row, history_words, spot_line
+from chartwalk_tui.views.words import count
+from chartwalk_tui.widgets.heat_strip import Heat, HeatStrip
 from chartwalk_tui.widgets.text_line import Ends, TextLine
+
+EMPTY: Final = (
+    "No trouble spots. On the Stand, m marks the bar that went wrong; the run goes on.",
+    "What is marked comes back here on the day it should be practised again.",
+)
+KINDS: Final = (None, *(kind for kind in Kind if kind is not Kind.UNSAID))
+SHORT: Final = [(0, "-low"), (22, "-middle")]
 
 
 class Log(Room):
-    """The trouble marks of all songs."""
+    """Trouble spots: due ones first."""
 
     NAME = "Log"
-    PURPOSE = "See where the songs gave trouble, the latest mark first, and go back to the bar."
+    PURPOSE = (
+        "See what to practise now: the trouble spots that are due, the worst first, then the "
+        "others with their day. Enter drills a spot: a loop that starts slow and climbs."
+    )
     ACTIONS = LOG_SCREEN
     BINDINGS = bindings(LOG_SCREEN[1:])
 
+    def __init__(self) -> None:
+        super().__init__()
+        self.VERTICAL_BREAKPOINTS = SHORT
+        self.review = Review(Records(), now_here().date())
+        self._song: str | None = None
+        self._kind: Kind | None = None
+        self._age = "any age"
+        self._known = False
+
     def compose(self) -> ComposeResult:
         """Lay out the Log."""
-        yield TextLine(
-            Ends(((" Log", "now"), ("  your trouble marks, the latest first", "dim"))), id="song"
-        )
+        yield TextLine(Ends(((" Log", "now"), ("  your trouble spots", "dim"))), id="song")
         yield Choices(id="list")
+        yield HeatStrip(Heat(""), id="heat")
+        yield Static("", markup=False, id="history")
+        yield Sparkline([], id="tempos")
         yield from self.compose_foot()
 
     def on_mount(self) -> None:
-        """Fill the list, songs in the order of their latest mark."""
-        self._marks: list[Mark] = []
+        """Read the log, and work out the spots aside: some songs take a moment to open."""
+        self.query_one(Choices).fill([remark("reading the log ...")])
+        self.query_one(Choices).focus()
+        now = now_here()
         try:
-            self._marks = self.home.store.marks()
+            records = Records.of(self.home.store, now.date())
         except LogError as error:
             self.say(f"{error}.")
-        songs: dict[str, list[tuple[int, Mark]]] = {}
-        for number, mark in enumerate(self._marks):
-            songs.setdefault(mark.path, []).append((number, mark))
-        options = []
-        for marks in songs.values():
-            options.append(heading(marks[0][1].title))
-            options += [Choice(str(number), *describe(mark)) for number, mark in marks]
-        if not options:
-            options = [remark("No marks yet. On the Stand, m marks the bar that gave trouble.")]
-        self.query_one(Choices).fill(options)
-        self.query_one(Choices).focus()
+            records = Records()
+        self._work_out(records)
 
-    def action_go(self) -> None:
-        """Go to the marked bar under the cursor."""
+    @work(thread=True)
+    def _work_out(self, records: Records) -> None:
+        found = review(records, open_for_practice, now_here())
+        self.app.call_from_thread(self._show, found)
+
+    def _show(self, found: Review) -> None:
+        self.review, self._known = found, True
+        self._fill()
+
+    def _fill(self) -> None:
+        found = self.review
+        spots = tuple(chosen(found.spots, found.today, self._song, self._kind, AGES[self._age]))
+        due = [spot for spot in found.due if spot in spots and spot.state is not State.HEALED]
+        later = [spot for spot in found.later if spot in spots and spot.state is not State.HEALED]
+        healed = [spot for spot in spots if spot.state is State.HEALED]
+        options: list[Option] = []
+        for title, group in (("Due now, the worst first", due), ("Another day", later),
+                             ("Healed", healed)):  # fmt: skip
+            if group:
+                options += [heading(title), *map(self._line, group)]
+        options += [remark(line) for line in self._asides()]
+        if not spots:
+            options = [*map(remark, EMPTY), *options]
+        self.query_one(Choices).fill(options)
+        self._head(len(due))
+        self._about(self.spot)
+
+    def _line(self, spot: Spot) -> Choice:
+        words, back = spot_line(self.review, spot)
+        title = self.review.songs[spot.song].chart.title
+        return Choice(str(self.review.spots.index(spot)), f"{title}: {words}", back)
+
+    def _asides(self) -> Sequence[str]:
+        found = self.review
+        told = [f"{record.title}: its file is gone, its marks are kept" for record in found.lost]
+        if found.unplaced:
+            marks = count(len(found.unplaced), "mark")
+            told.append(f"{marks} on bars that are no longer in their chart are kept too")
+        return told
+
+    def _head(self, due: int) -> None:
+        song = self.review.songs[self._song].chart.title if self._song else "all songs"
+        kind = self._kind.value if self._kind else "all kinds"
+        filters = f"f {song} · k {kind} · a {self._age} "
+        title = ((" Log", "now"), (f"  {count(due, 'spot')} due now", "dim"))
+        self.query_one("#song", TextLine).show(Ends(title, ((filters, "dim"),)))
+
+    @property
+    def spot(self) -> Spot | None:
+        """The spot under the cursor."""
+        choices = self.query_one(Choices)
+        if choices.highlighted is None:
+            return None
+        name = choices.get_option_at_index(choices.highlighted).id
+        return self.review.spots[int(name)] if name else None
+
+    def _about(self, spot: Spot | None) -> None:
+        """Show the song of a spot, and how the spot went over its days."""
+        strip, words = self.query_one(HeatStrip), self.query_one("#history", Static)
+        line = self.query_one(Sparkline)
+        strip.show(heat(self.review, spot) if spot else Heat(""))
+        row = history_row(spot) if spot else []
+        words.update(printable(f" {history_words(spot)}") if spot else "")
+        line.data = row
+        line.display = len(row) > 1
+
+    def on_option_list_option_highlighted(self, _: OptionList.OptionHighlighted) -> None:
+        """Tell about the spot under the cursor."""
+        self._about(self.spot)
+
+    def action_drill(self) -> None:
+        """Drill the spot under the cursor."""
         self.query_one(Choices).action_select()
 
     def on_option_list_option_selected(self, event: OptionList.OptionSelected) -> None:
-        """Go to the marked bar."""
+        """Drill the spot."""
         if event.option.id:
-            self.home.go_to_mark(self._marks[int(event.option.id)])
+            spot = self.review.spots[int(event.option.id)]
+            self.home.drill(self.review.songs[spot.song], spot)
+
+    def action_go(self) -> None:
+        """Go to the spot on the Stand."""
+        if spot := self.spot:
+            self.home.go_to_spot(self.review.songs[spot.song], spot)
+
+    def action_song(self) -> None:
+        """Show the next song's spots alone, or those of all songs."""
+        songs = (None, *dict.fromkeys(spot.song for spot in self.review.spots))
+        self._song = _next(songs, self._song)
+        self._fill()
+
+    def action_kind(self) -> None:
+        """Show the spots of the next kind alone, or of all kinds."""
+        self._kind = _next(KINDS, self._kind)
+        self._fill()
+
+    def action_age(self) -> None:
+        """Show spots that were marked lately, or all."""
+        self._age = _next(tuple(AGES), self._age)
+        self._fill()
+
+    def action_glance(self) -> None:
+        """Show the week and the month."""
+        from chartwalk_tui.screens.glance import GlanceRoom  # noqa: PLC0415 - not at the start
+
+        if self._known:
+            self.app.push_screen(GlanceRoom(self.review))
 
 
-def describe(mark: Mark, now: datetime | None = None) -> tuple[str, str]:
-    """Say where a mark is, and when it was made, in the player's own time."""
-    today = (now or datetime.now()).astimezone().date()
-    time = mark.time.astimezone()
-    days = (today - time.date()).days
-    day = {0: "today", 1: "yesterday"}.get(days, f"{time:%d %b %Y}".lstrip("0"))
-    try:
-        chord = ChordSymbol.parse(mark.chord).display if mark.chord else ""
-    except ChordError:
-        chord = mark.chord
-    which = f", {ordinal(mark.pass_)} time" if mark.pass_ > 1 else ""
-    where = f"bar {mark.number}{which}" + (f"  {chord}" if chord else "")
-    return where, f"tempo {mark.tempo:.0f}, {day} {time:%H:%M}"
+T = TypeVar("T")
+
+
+def _next(values: Sequence[T], value: T) -> T:
+    return values[(values.index(value) + 1) % len(values)] if value in values else values[0]

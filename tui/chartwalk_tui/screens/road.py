@@ -2,13 +2,15 @@
 
 from bisect import bisect_right
 from collections.abc import Callable, Mapping
+from dataclasses import replace
 from typing import Final
 
 from textual.app import ComposeResult
 from textual.content import Content
 
 from chartwalk.itinerary import itinerary, phrases, step_on
-from chartwalk.practice import Session, Signal
+from chartwalk.mode import Mode
+from chartwalk.practice import Session
 from chartwalk_tui import views
 from chartwalk_tui.actions import ROAD_SCREEN, bindings
 from chartwalk_tui.screens.room import Room
@@ -45,7 +47,7 @@ class Road(Room):
     ) -> None:
         super().__init__()
         self.VERTICAL_BREAKPOINTS = HEIGHTS
-        self._session = session.signal(Signal.STOP)
+        self._session = replace(session, mode=Mode.STOPPED, lap=0, looped=None)
         self._here = session.here.bar
         self._marks, self._go = marks, go
         self._bars = page_bars(session, marks)

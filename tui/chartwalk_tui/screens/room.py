@@ -33,6 +33,7 @@ class Room(Screen[None]):
     def __init__(self) -> None:
         super().__init__()
         self._fading: Timer | None = None
+        self._message = ""
 
     @property
     def home(self) -> "ChartwalkApp":
@@ -46,9 +47,12 @@ class Room(Screen[None]):
         actions = [action for action in self.ACTIONS if closes or action.name != CLOSE.name]
         yield Footer(foot_keys(actions), id="foot")
 
-    def say(self, text: str) -> None:
-        """Tell the player something for some seconds."""
+    def say(self, text: str, *, beside: bool = False) -> None:
+        """Tell the player something for some seconds, ``beside`` what is being told or in place."""
         message = self.query_one("#message", Message)
+        if beside and message.display:
+            text = f"{text} {self._message}"
+        self._message = text
         message.update(printable(text))
         message.display = True
         if self._fading:

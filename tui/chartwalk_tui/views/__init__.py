@@ -5,11 +5,21 @@ from chartwalk_tui.views.chords import chord_next, chord_now, chord_shown, keys_
 from chartwalk_tui.views.keys import guess_words, key_heard
 from chartwalk_tui.views.lines import song_line, where_line
 from chartwalk_tui.views.road import road_view
-from chartwalk_tui.views.words import count, depth_words, key_words, news
+from chartwalk_tui.views.words import (
+    bars_words,
+    count,
+    depth_words,
+    guide_words,
+    key_words,
+    loop_words,
+    news,
+    passage_words,
+)
 
 __all__ = [
     "Numerals",
     "bar_view",
+    "bars_words",
     "chord_next",
     "chord_now",
     "chord_shown",
@@ -17,11 +27,14 @@ __all__ = [
     "count_in_view",
     "depth_words",
     "guess_words",
+    "guide_words",
     "key_heard",
     "key_words",
     "keys_of",
     "lit_keys",
+    "loop_words",
     "news",
+    "passage_words",
     "road_view",
     "song_line",
     "where_line",

@@ -99,7 +99,16 @@ def _beats(bar: Bar) -> tuple[Placed, ...]:
     """Return the felt beats; in a pickup too short for one, the notes they are made of."""
     places = bar.meter.beat_places(bar.length, bar.lead_in)
     if places:
-        return tuple(Placed(at / bar.length, str(int(bar.beat_at(at))), "dim") for at in places)
+        held = {
+            max((at for at in places if at <= hold), default=places[0]) for hold in bar.fermatas
+        }
+        return tuple(
+            Placed(
+                at / bar.length, f"{bar.beat_at(at) // 1}{' hold' * (at in held)}", "dim",
+                short=f"{bar.beat_at(at) // 1}",
+            )
+            for at in places
+        )  # fmt: skip
     unit = Fraction(4, bar.meter.unit)
     return tuple(
         Placed(at / bar.length, str(int((at + bar.lead_in) / unit) + 1), "dim")

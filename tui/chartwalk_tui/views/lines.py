@@ -5,10 +5,11 @@ from typing import Final
 
 from chartwalk.analysis import KeyGuess
 from chartwalk.depth import Depth
-from chartwalk.practice import Mode, Session
+from chartwalk.mode import Mode
+from chartwalk.practice import Session
 from chartwalk.roadmap import ordinal
 from chartwalk_tui.views.keys import key_heard
-from chartwalk_tui.views.words import count
+from chartwalk_tui.views.words import bars_words, count
 from chartwalk_tui.widgets.drawing import Span
 from chartwalk_tui.widgets.text_line import Ends
 
@@ -21,8 +22,8 @@ BEAT_NAMES: Final = {
 """The notes that a tempo counts, where they are not quarters."""
 
 
-def song_line(session: Session, guess: KeyGuess | None = None) -> Ends:
-    """Return the title at the left; key, meter, tempo and depth at the right."""
+def song_line(session: Session, guess: KeyGuess | None = None, left: int | None = None) -> Ends:
+    """Return the title and the minutes left at the left; key, meter, tempo, depth at the right."""
     bar = session.bar
     tempo, goal = round(session.tempo), round(session.goal)
     unit = BEAT_NAMES.get(bar.meter.beat, "")
@@ -38,16 +39,29 @@ def song_line(session: Session, guess: KeyGuess | None = None) -> Ends:
     doubt = f" ({heard}?)" if heard != bar.key else "" if session.written.keyed else "?"
     signs = f" {bar.key.short_signature}".rstrip()
     return Ends(
-        ((" ", "plain"), (session.song.chart.title, "title")),
+        ((" ", "plain"), (session.song.chart.title, "title"), (_minutes(left), "dim")),
         (key, (f"{doubt or f' ({bar.key.signature})'}{moved} · ", "dim"), *rest, *told),
         (key, (f"{doubt or signs}{moved} · ", "dim"), *rest, *short),
     )
+
+
+def _minutes(left: int | None) -> str:
+    if left is None:
+        return ""
+    return f"  {left} min left" if left else "  time is up: p"
 
 
 def _trouble(session: Session) -> tuple[Span, ...]:
     """Say what is wrong with the bar in the file."""
     problems = session.written.flagged.get(session.here.bar, ())
     return tuple((f"  ! {problem.message}", "mark") for problem in problems[:1])
+
+
+def _passage(session: Session) -> str:
+    """Say which passage is set, in the brackets that set it."""
+    if session.passage is None or session.looped:
+        return ""
+    return f" [{bars_words(session, *session.passage).removeprefix('bar').strip('s ')}]"
 
 
 def moved_words(session: Session) -> str:
@@ -61,7 +75,8 @@ def where_line(session: Session, marks: int = 0) -> Ends:
     here = session.here
     section = session.song.section_names[here.bar]
     counting = session.mode is Mode.COUNT_IN
-    place = ["count-in"] if counting else [section] if section else []
+    aside = counting or session.mode in {Mode.LISTENING, Mode.WAITING}
+    place = [session.mode.value] if aside else [section] if section else []
     if session.song.rounds > 1:
         place.append(f"round {session.round + 1} of {session.song.rounds}")
     if here.pass_ > 1:
@@ -71,8 +86,12 @@ def where_line(session: Session, marks: int = 0) -> Ends:
         (" " + " · ".join(place), "plain"),
         (f" ×{marks}" if marks else "", "mark"),
         (f" · step {here.index + 1} of {len(session.song.steps)}", "plain"),
+        (_passage(session), "jump"),
         *_trouble(session),
     )
+    if session.looped:
+        passage = bars_words(session, *session.looped)
+        return Ends(left, (("loop ", "dim"), (f"{passage} · round {session.lap} ", "jump")))
     jump = session.song.jump_after(session.step)
     if jump is None:
         bars = len(session.song.steps) - 1 - session.step

@@ -4,6 +4,7 @@ from fractions import Fraction
 
 from chartwalk.chart import Bar, carried_tempo
 from chartwalk.depth import Depth
+from chartwalk.guide import Guide, Part
 from chartwalk.practice import Session
 from chartwalk.transpose import interval_between, interval_words, key_at
 
@@ -48,6 +49,34 @@ def depth_words(session: Session) -> str:
         else "Lean: nothing crowds here, so all chords as written.",
         Depth.PLAIN: "Plain: triads, with m, dim, aug and a held sus; no figures, no slash.",
     }[session.arrangement.depth]
+
+
+def bars_words(session: Session, first: int, last: int) -> str:
+    """Name the bars of some steps by their printed numbers: bar 7, bars 7-9, pickup to bar 8."""
+    song = session.song
+    start, end = (song.bars[song.steps[step].bar].number for step in (first, last))
+    if start == "0":
+        return "pickup" if first == last else f"pickup to bar {end}"
+    return f"bar {start}" if first == last else f"bars {start}-{end}"
+
+
+def passage_words(session: Session) -> str:
+    """Say which passage is set, and what to do with it."""
+    if session.passage is None:
+        return "No passage: l loops the section."
+    return f"Passage: {bars_words(session, *session.passage)}. l loops it, f lets you hear it."
+
+
+def loop_words(session: Session) -> str:
+    """Say what is looped, and how to choose other bars."""
+    bars = bars_words(session, *(session.looped or session.stretch))
+    return f"Loop: {bars}. l stops." + ("" if session.passage else " [ and ] choose other bars.")
+
+
+def guide_words(guide: Guide) -> str:
+    """Say what the guide plays along with a run."""
+    parts = [part.value for part in Part if part in guide.parts]
+    return f"The guide plays {' and '.join(parts)} in a run." if parts else "The guide is silent."
 
 
 def news(old: Bar, new: Bar) -> str:

@@ -1,8 +1,10 @@
 """One bar as a ``measure``: what begins, what sounds, what ends, in the order of the paper."""
 
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 from fractions import Fraction
+from functools import partial
+from operator import itemgetter
 from xml.etree.ElementTree import Element
 
 from chartwalk.chart import Bar, RoadMark
@@ -13,6 +15,7 @@ from chartwalk.musicxml.out.road import (
     directions_after,
     directions_before,
     feel_direction,
+    fermata_direction,
     left_barline,
     right_barline,
     section_direction,
@@ -72,8 +75,8 @@ def _attributes(bar: Bar, units: int, held: Held) -> Iterator[Element]:
     if before is None or bar.key != before.key:
         content.append(node("key", [node("fifths", bar.key.fifths), node("mode", bar.key.mode)]))
     if before is None or bar.meter != before.meter:
-        beats = [node("beats", bar.meter.count), node("beat-type", bar.meter.unit)]
-        content.append(node("time", beats))
+        beats, unit = str(bar.meter).split("/")
+        content.append(node("time", [node("beats", beats), node("beat-type", unit)]))
     if before is None:
         content.append(node("clef", [node("sign", "G"), node("line", 2)]))
     if content:
@@ -93,19 +96,32 @@ def _tempo_and_feel(bar: Bar, held: Held) -> Iterator[Element]:
 def _music(laid: Laid, units: int) -> Iterator[Element]:
     """Yield the chords and the notes of a bar, every chord before the note it falls on."""
     bar = laid.bar
-    waiting = list(reversed(bar.changes))
+    waiting = sorted(_placed(laid), key=itemgetter(0), reverse=True)
     for number, voice in enumerate(laid.voices or ((),), 1):
         if number > 1:
             yield node("backup", [node("duration", int(bar.length * units))])
         notes = note_elements(voice, number, units, bar.key.altered) if voice else _rest(bar, units)
         for start, end, note in notes:
-            while waiting and waiting[-1].at < end:
-                change = waiting.pop()
-                yield harmony(change.symbol, int((change.at - start) * units))
+            while waiting and waiting[-1][0] < end:
+                at, written = waiting.pop()
+                yield written(int((at - start) * units))
             yield note
+
+
+def _placed(laid: Laid) -> Iterator[tuple[Fraction, Callable[[int], Element]]]:
+    """Yield what stands above the notes, each with its place and how it is written from there."""
+    bar = laid.bar
+    for change in bar.changes:
+        yield change.at, partial(harmony, change.symbol)
+    first = laid.voices[0] if laid.voices else ()
+    on_notes = {each.at for each in first if each.fermata} if first else {Fraction(0)}
+    for at in bar.fermatas:
+        if at not in on_notes:
+            yield at, fermata_direction
 
 
 def _rest(bar: Bar, units: int) -> Iterator[tuple[Fraction, Fraction, Element]]:
     duration = node("duration", int(bar.length * units))
-    note = node("note", [node("rest", measure="yes"), duration, node("voice", 1)])
+    held = [node("notations", [node("fermata")])] if Fraction(0) in bar.fermatas else []
+    note = node("note", [node("rest", measure="yes"), duration, node("voice", 1), *held])
     yield Fraction(0), bar.length, note

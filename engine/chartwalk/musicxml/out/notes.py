@@ -9,10 +9,11 @@ Conventions
   for each syllable. In a pickup of rests the slashes are voice 2.
 - A note cut into several tied ones says on all but the first that it goes on (`ours.CONTINUED`).
 - A syllable that holds over one more note is a lyric with an ``extend`` alone.
+- A fermata stands on the note or rest of the first voice that begins at its place, if one does.
 """
 
 from collections.abc import Iterable, Iterator, MutableMapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from fractions import Fraction
 from typing import Final
 from xml.etree.ElementTree import Element
@@ -48,6 +49,7 @@ class Drawn:
     stops_tie: bool = False
     continued: bool = False
     lyrics: tuple[Element, ...] = ()
+    fermata: bool = False
 
 
 Voice = tuple[Drawn, ...]
@@ -65,7 +67,13 @@ def voices(bar: Bar, before: Bar | None, joined: Joined) -> tuple[Voice, ...]:
         found.append(_tune(bar, before, lyrics if has_notes else []))
     if lyrics and not has_notes:
         found.append(_slashes(bar, lyrics))
+    found[:1] = [tuple(_held(each, bar) for each in voice) for voice in found[:1]]
     return tuple(found)
+
+
+def _held(each: Drawn, bar: Bar) -> Drawn:
+    held = each.at in bar.fermatas and not each.continued
+    return replace(each, fermata=True) if held else each
 
 
 def _tune(bar: Bar, before: Bar | None, lyrics: Sequence[tuple[Element, ...]]) -> Voice:
@@ -183,6 +191,8 @@ def _notations(each: Drawn) -> Iterator[Element]:
         yield node("tuplet", type="start", bracket="yes")
     if each.value.stops:
         yield node("tuplet", type="stop")
+    if each.fermata:
+        yield node("fermata")
     if each.continued:
         yield node("other-notation", CONTINUED, type="single", print_object="no")
 

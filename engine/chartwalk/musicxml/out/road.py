@@ -1,8 +1,8 @@
-"""Road marks, section names, tempo and feel: bar lines and directions.
+"""Road marks, section names, tempo, feel and fermatas: bar lines and directions.
 
 What is printed and what sounds stand side by side, as the standard has them. Sources: MusicXML 4.0
 ``barline``, ``ending``, ``repeat`` (``times``, ``after-jump``), ``sound``, ``rehearsal``,
-``metronome``, ``swing``.
+``metronome``, ``swing``, ``symbol``.
 """
 
 from collections.abc import Iterator, Mapping, Sequence
@@ -12,7 +12,7 @@ from xml.etree.ElementTree import Element
 
 from chartwalk.chart import JUMPS, Bar, RoadMark, Sign
 from chartwalk.musicxml.measure import NOTE_TYPES
-from chartwalk.musicxml.ours import decimal_tempo
+from chartwalk.musicxml.ours import FERMATA, decimal_tempo
 from chartwalk.musicxml.out.xml import node
 
 _SOUNDS: Final = {
@@ -135,6 +135,13 @@ def feel_direction(feel: str) -> Element:
     swing = node("swing", counts if feel == "swing" else [node("straight")])
     words = node("direction-type", [node("words", feel.capitalize())])
     return node("direction", [words, node("sound", [swing])], placement="above")
+
+
+def fermata_direction(offset: int) -> Element:
+    """Return a fermata above the staff, ``offset`` divisions after the note it stands at."""
+    printed = node("direction-type", [node("symbol", FERMATA)])
+    moved = [node("offset", offset)] if offset else []
+    return node("direction", [printed, *moved], placement="above")
 
 
 def _direction(printed: Element, **sound: str) -> Element:

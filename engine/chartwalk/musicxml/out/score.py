@@ -61,7 +61,7 @@ def _laid(chart: Chart) -> list[Laid]:
 def _units(bar: Bar, parts: Sequence[Voice]) -> int:
     """Return into how many units a quarter falls so that all places of a bar are whole numbers."""
     places = [each.value.length for voice in parts for each in voice]
-    places += [change.at for change in bar.changes]
+    places += [change.at for change in bar.changes] + list(bar.fermatas)
     return lcm(bar.length.denominator, *(place.denominator for place in places))
 
 

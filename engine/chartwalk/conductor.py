@@ -1,0 +1,357 @@
+"""The conductor: turns what the player wants of a session into what the metronome plays.
+
+Sessions are values that come in and go out; the conductor holds what is under way: the plan, and
+what the clock was given of it. Where the music is comes from the clock.
+"""
+
+from collections.abc import Callable, Iterator, Sequence
+from dataclasses import dataclass, field, replace
+from fractions import Fraction
+from functools import lru_cache
+from typing import Final, Protocol
+
+from chartwalk.chart import Bar
+from chartwalk.clock.moment import moment
+from chartwalk.metronome import Where
+from chartwalk.mode import Mode, Signal
+from chartwalk.practice import Session
+from chartwalk.run import (
+    Ladder,
+    Loop,
+    Manner,
+    Plan,
+    Rounds,
+    Score,
+    Through,
+    Turn,
+    count_in,
+    in_gaps,
+    make_score,
+)
+from chartwalk.song import Song
+
+AHEAD: Final = 24  # bars that the clock has beyond the one it plays, as long as there are more
+
+
+class Player(Protocol):
+    """What a conductor needs of a metronome."""
+
+    @property
+    def score(self) -> Score:
+        """What is played, or was last."""
+
+    def play(self, score: Score, rate: float) -> None:
+        """Play a score from its start."""
+
+    def go_on(self, first: int, score: Score) -> None:
+        """Put other turns in place of those from ``first`` on."""
+
+    def rate(self, rate: float) -> None:
+        """Play faster or slower from the next bar line on."""
+
+    def stop(self) -> None:
+        """Stop at once."""
+
+    @property
+    def finished(self) -> bool:
+        """Whether the score was played to its end."""
+
+    def where(self) -> Where | None:
+        """Return where the score is; None when nothing is played."""
+
+    @property
+    def changeable(self) -> int:
+        """The index of the first turn that can be changed: none that begins any moment now."""
+
+
+@dataclass(frozen=True, slots=True)
+class Done:
+    """A stretch that was played: its first and last step, at which scale, without a mark or not.
+
+    ``kind`` is the mode it was played in; ``whole`` says that it came to its end. ``began`` and
+    ``ended`` are moments of the clock that the conductor reads, in seconds.
+    """
+
+    first: int
+    last: int
+    scale: Fraction
+    clean: bool
+    whole: bool
+    kind: Mode
+    began: float = field(default=0.0, compare=False)
+    ended: float = field(default=0.0, compare=False)
+
+
+PLAYING: Final = {
+    Signal.RUN: Mode.RUNNING, Signal.LOOP: Mode.LOOPING, Signal.LISTEN: Mode.LISTENING,
+}  # fmt: skip
+
+
+class Conductor:
+    """Starts, follows and changes what the metronome plays."""
+
+    def __init__(self, player: Player, now: Callable[[], float] = moment) -> None:
+        self.manner = Manner()
+        self.ladder = Ladder()
+        self._player = player
+        self._now = now
+        self._began = 0.0  # when the first bar of this round did
+        self._plan: Plan | None = None
+        self._aim = Signal.RUN
+        self._round = 0
+        self._reached: int | None = None  # the last step played in this round
+        self._clean = True
+        self._clocked = False  # whether MIDI clock goes out
+        self._done: list[Done] = []
+        self._doubted: Done | None = None  # a round that is over, until the next one has begun
+
+    # What the player wants.
+
+    def run(self, session: Session) -> Session:
+        """Count in and run from the step under way to the end."""
+        plan = Through(session.step, len(session.song.steps) - 1)
+        return self._start(session, plan, Signal.RUN)
+
+    def loop(self, session: Session) -> Session:
+        """Count in and loop the passage, or else the section under way."""
+        first, last = session.stretch
+        session = session.at(first)
+        plan = Loop(first, last, self.ladder, session.goal, session.scale)
+        return self._start(session, plan, Signal.LOOP)
+
+    def drill(self, session: Session, rounds: Rounds) -> Session:
+        """Count in and play the rounds of a drill."""
+        session = replace(session.at(rounds.first), scale=rounds.scale(0))
+        return self._start(session, rounds, Signal.LOOP)
+
+    def listen(self, session: Session) -> Session:
+        """Count in and play the passage once for the player to hear, with the guide."""
+        first, last = session.stretch
+        return self._start(session.at(first), Through(first, last), Signal.LISTEN)
+
+    def stop(self, session: Session) -> Session:
+        """Stop at once; nothing happens to a session that stands still."""
+        if session.mode is Mode.STOPPED:
+            return session
+        self._player.stop()
+        self._settle()
+        self._doubted = self._finished(session, whole=False)
+        self._settle()
+        self._plan = None
+        return replace(session.signal(Signal.STOP), lap=0, looped=None)
+
+    def tempo(self, session: Session) -> None:
+        """Play at the session's tempo from the next bar line on."""
+        if isinstance(self._plan, Rounds):
+            self._plan = self._plan.rebased(self._round, session.scale)
+            self.refresh(session)
+        else:
+            self._player.rate(float(session.scale))
+
+    def blamed(self, session: Session) -> Session:
+        """Return the session at the bar that a mark made now is about; people press late.
+
+        It is the bar under way, but the one before within its first beat, and the last one of the
+        passage while the next round is counted in (common practice, no source).
+        """
+        where, plan = self._player.where(), self._plan
+        if where is None or plan is None:
+            return session
+        turn, late = where.turn, where.place < where.turn.bar.meter.beat
+        if turn.counted is not None:
+            return _ending(session, plan.last) if turn.round else session
+        return _ending(session, turn.step - 1) if late and turn.step > plan.first else session
+
+    def trouble(self, session: Session) -> None:
+        """Take in that trouble was marked: this round is not clean, or the one just over."""
+        troubled = self._round
+        if self._doubted:
+            self._doubted = replace(self._doubted, clean=False)
+            troubled -= 1
+        else:
+            self._clean = False
+        if isinstance(self._plan, Rounds):
+            self.change(session, self._plan.marked(troubled))
+
+    def change(self, session: Session, rounds: Rounds) -> None:
+        """Go on with other rounds than those planned."""
+        self._plan = rounds
+        self.refresh(session)
+
+    @property
+    def plan(self) -> Plan | None:
+        """What is under way, None while nothing is."""
+        return self._plan
+
+    def refresh(self, session: Session) -> None:
+        """Play what is to come as the session and the manner have it now."""
+        if self._plan is None or self._player.where() is None:
+            return
+        if isinstance(self._plan, Loop) and self._plan.ladder != self.ladder:
+            self._plan = self._plan.climbing(self._round, self.ladder)
+        coming = self._player.changeable
+        before = self._player.score.turns
+        if before[coming:]:
+            turns = [*self._led_in_anew(session, before[coming - 1], before[coming])]
+            self._give(session, coming, [*turns, *self._renewed(session, coming)], anew=True)
+
+    def _renewed(self, session: Session, coming: int) -> Iterator[Turn]:
+        """Yield the turns from an index on as they are planned now; some come no longer."""
+        bars, plan = bars_played(session), self._plan
+        for turn in self._player.score.turns[coming:]:
+            if plan and (not isinstance(plan, Rounds) or self._comes(plan, turn.round)):
+                yield replace(turn, bar=bars[turn.step], pace=plan.pace(turn.round))
+
+    def _comes(self, rounds: Rounds, round_: int) -> bool:
+        return round_ <= self._round or rounds.comes(round_)
+
+    def _led_in_anew(self, session: Session, now: Turn, coming: Turn) -> tuple[Turn, ...]:
+        """Return a count-in at the new tempo where the one under way was at another."""
+        plan, style = self._plan, self.manner.click
+        if plan is None or now.counted is None or now.pace == plan.pace(now.round):
+            return ()
+        if coming.counted is not None:  # the rest of the count-in tells the tempo
+            return ()
+        lead = count_in(bars_played(session), plan.first, style)
+        return tuple(replace(turn, round=now.round, pace=plan.pace(now.round)) for turn in lead)
+
+    # What the clock says.
+
+    def follow(self, session: Session) -> tuple[Session, Where | None]:
+        """Return the session where the music is now, and where that is; None once it is over."""
+        where = self._player.where()
+        if where is None:
+            return self._over(session), None
+        turn = where.turn
+        self._supply(session, where)
+        if turn.round != self._round:
+            self._settle()
+            self._doubted = self._finished(session, whole=True)
+            self._round = turn.round
+        counting = turn.counted is not None
+        if not counting:
+            self._settle()
+        if session.mode is not (Mode.COUNT_IN if counting else PLAYING[self._aim]):
+            session = session.signal(Signal.COUNT if counting else self._aim)
+        if isinstance(self._plan, Rounds):
+            session = self._in_round(session, self._plan, turn.round)
+        if counting:
+            return session.at(turn.step), where
+        if self._reached is None:
+            self._began = self._now()
+        self._reached = turn.step
+        return session.at_place(turn.step, where.place), where
+
+    def _in_round(self, session: Session, rounds: Rounds, round_: int) -> Session:
+        """Return the session at the tempo and the depth of a round."""
+        session = replace(session, scale=rounds.scale(round_), lap=round_ + 1)
+        depth = rounds.depth(round_)
+        if depth is None or depth is session.arrangement.depth:
+            return session
+        session = session.arrange(replace(session.arrangement, depth=depth))
+        self.refresh(session)
+        return session
+
+    def take_done(self) -> list[Done]:
+        """Give, once, what was played since the last time."""
+        done, self._done = self._done, []
+        return done
+
+    def _start(self, session: Session, plan: Plan, aim: Signal) -> Session:
+        session = session.signal(Signal.COUNT)
+        self._plan, self._aim = plan, aim
+        self._round, self._reached, self._clean = 0, None, True
+        turns = plan.turns(bars_played(session), self.manner.click)
+        rate = 1.0 if isinstance(plan, Rounds) else float(session.scale)
+        self._player.play(self._written(session, turns, ()), rate)
+        looped = (plan.first, plan.last) if isinstance(plan, Rounds) else None
+        return replace(session, lap=1 if looped else 0, looped=looped)
+
+    @property
+    def _playing(self) -> Manner:
+        """The manner of what is under way: who listens hears the guide in any case."""
+        if self._aim is not Signal.LISTEN:
+            return self.manner
+        return replace(self.manner, guide=self.manner.guide.with_all())
+
+    def _supply(self, session: Session, where: Where) -> None:
+        """Give the clock more turns before it runs out of them."""
+        turns = self._player.score.turns
+        if self._plan is None or len(turns) - where.index > AHEAD:
+            return
+        more = self._plan.turns(bars_played(session), self._playing.click, turns[-1])
+        if more:
+            self._give(session, len(turns), more)
+
+    def _give(
+        self, session: Session, first: int, turns: Sequence[Turn], *, anew: bool = False
+    ) -> None:
+        """Give the clock turns from an index on, ``anew`` in place of others."""
+        earlier = self._player.score.turns[:first]
+        self._player.go_on(first, self._written(session, turns, earlier, anew=anew))
+
+    def _written(
+        self,
+        session: Session,
+        turns: Sequence[Turn],
+        earlier: Sequence[Turn],
+        *,
+        anew: bool = False,
+    ) -> Score:
+        """Return turns of the plan written out; ``earlier`` ones were played before them."""
+        manner, bars = self._playing, bars_played(session)
+        more = self._plan.turns(bars, manner.click, turns[-1])[:1] if self._plan and turns else ()
+        played = sum(turn.counted is None for turn in earlier)
+        row = in_gaps((*turns, *more), manner.click, played)
+        follows = bool(earlier) and (self._clocked or not anew)  # else the MIDI clock begins here
+        self._clocked = manner.midi_clock
+        around = (earlier[-1] if follows else None, row[-1] if more else None)
+        return make_score(row[: len(turns)], manner, session.song, around, anew=anew)
+
+    def _over(self, session: Session) -> Session:
+        """Return the session at the end of what was played, or where the clock was lost."""
+        plan = self._plan
+        more = isinstance(plan, Rounds) and plan.comes(self._round + 1)
+        if plan is None or more or not self._player.finished:
+            return self.stop(session)
+        if session.mode is Mode.COUNT_IN:  # nobody has looked since
+            session = session.signal(self._aim)
+        self._reached = plan.last
+        self._doubted = self._finished(session, whole=True)
+        self._settle()
+        self._plan = None
+        session = replace(session.signal(Signal.END), lap=0, looped=None)
+        if session.mode is Mode.WAITING:
+            return session.at(plan.first)
+        return session.at_place(plan.last, bars_played(session)[plan.last].length)
+
+    def _finished(self, session: Session, *, whole: bool) -> Done | None:
+        """Return what was played of this round, if anything, and begin anew."""
+        plan, reached, clean = self._plan, self._reached, self._clean
+        self._reached, self._clean = None, True
+        if plan is None or reached is None:
+            return None
+        last = plan.last if whole else reached
+        kind, now = PLAYING[self._aim], self._now()
+        return Done(plan.first, last, session.scale, clean, whole, kind, self._began, now)
+
+    def _settle(self) -> None:
+        """Keep the round that is over as it is: a mark made from now on is about the next."""
+        if self._doubted:
+            self._done.append(self._doubted)
+        self._doubted = None
+
+
+@lru_cache(maxsize=4)
+def _bars(song: Song) -> tuple[Bar, ...]:
+    return tuple(song.bars[step.bar] for step in song.steps)
+
+
+def bars_played(session: Session) -> tuple[Bar, ...]:
+    """Return the bars of a session's song in play order."""
+    return _bars(session.song)
+
+
+def _ending(session: Session, step: int) -> Session:
+    """Return the session at the end of a step, on its last chord."""
+    return session.at_place(step, bars_played(session)[step].length)

@@ -1,0 +1,61 @@
+"""Trouble spots: what the log tells of a passage, when to return to it and how to drill it.
+
+Pure functions over the log's values and songs; the time and the day are passed in. Rules, figures
+and their sources stand at the head of each module: how much trouble a passage gives in `formula`,
+which bars belong together in `stretches`, the days in `returning`, the drill in `beginning` and
+`drill`, the plan in `plan`.
+"""
+
+from chartwalk.trouble.beginning import begin, passage
+from chartwalk.trouble.drill import Because, Drill, Elapsed, Event, Marked, Passed, Reason, follow
+from chartwalk.trouble.formula import State
+from chartwalk.trouble.fullness import Fullness, fullnesses
+from chartwalk.trouble.glance import MONTH, WEEK, Glance, History, glance_back, history
+from chartwalk.trouble.looped import Drilled
+from chartwalk.trouble.plan import Item, Part, make_plan
+from chartwalk.trouble.report import Lesson, lesson, page
+from chartwalk.trouble.returning import Return, due_spots, spot_return
+from chartwalk.trouble.review import Records, Review, review
+from chartwalk.trouble.spots import Spot, all_spots, song_spots
+from chartwalk.trouble.words import place_words, return_words, spot_words
+
+__all__ = [
+    "MONTH",
+    "WEEK",
+    "Because",
+    "Drill",
+    "Drilled",
+    "Elapsed",
+    "Event",
+    "Fullness",
+    "Glance",
+    "History",
+    "Item",
+    "Lesson",
+    "Marked",
+    "Part",
+    "Passed",
+    "Reason",
+    "Records",
+    "Return",
+    "Review",
+    "Spot",
+    "State",
+    "all_spots",
+    "begin",
+    "due_spots",
+    "follow",
+    "fullnesses",
+    "glance_back",
+    "history",
+    "lesson",
+    "make_plan",
+    "page",
+    "passage",
+    "place_words",
+    "return_words",
+    "review",
+    "song_spots",
+    "spot_return",
+    "spot_words",
+]

@@ -1,0 +1,97 @@
+"""What the log knows now: its songs as they are today, their trouble spots, and when each is due.
+
+Only what still matters is read: a mark of 140 days ago counts less than a hundredth of a new one.
+"""
+
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass, field
+from datetime import date, datetime, timedelta
+from pathlib import Path
+from typing import Final
+
+from chartwalk.log import MarkRecord, PassRecord, SongRecord, Store
+from chartwalk.problems import ChartError
+from chartwalk.song import Song
+from chartwalk.trouble.returning import Return, spot_return
+from chartwalk.trouble.spots import Spot, all_spots
+
+SINCE: Final = timedelta(days=140)
+MOST: Final = 2000  # marks, and passes, of a very busy player: the latest count
+
+
+@dataclass(frozen=True, slots=True)
+class Records:
+    """The latest marks and passes of the log, the latest first, and its songs."""
+
+    songs: tuple[SongRecord, ...] = ()
+    marks: tuple[MarkRecord, ...] = ()
+    passes: tuple[PassRecord, ...] = ()
+
+    @classmethod
+    def of(cls, store: Store, today: date) -> "Records":
+        """Read them; raise LogError where the log refuses."""
+        since = today - SINCE
+        return cls(
+            tuple(store.songs()),
+            tuple(store.marks(since=since, limit=MOST)),
+            tuple(store.passes(since=since, limit=MOST)),
+        )
+
+    @property
+    def practised(self) -> tuple[SongRecord, ...]:
+        """The songs that were marked or played."""
+        ids = {mark.song for mark in self.marks} | {each.song for each in self.passes}
+        return tuple(song for song in self.songs if song.id in ids)
+
+
+@dataclass(frozen=True, slots=True)
+class Review:
+    """Trouble spots, the worst first, with the songs they are in (by their ids in the log).
+
+    ``lost`` are the songs whose file is gone or can't be read: their marks are kept, but have no
+    place. ``unplaced`` are marks whose bar is no longer in the chart.
+    """
+
+    records: Records
+    today: date
+    songs: Mapping[str, Song] = field(default_factory=dict)
+    spots: tuple[Spot, ...] = ()
+    returns: Mapping[Spot, Return] = field(default_factory=dict)
+    lost: tuple[SongRecord, ...] = ()
+    unplaced: tuple[MarkRecord, ...] = ()
+
+    @property
+    def due(self) -> tuple[Spot, ...]:
+        """The spots that are due today or were before, the worst first."""
+        return tuple(spot for spot in self.spots if self.returns[spot].day <= self.today)
+
+    @property
+    def later(self) -> tuple[Spot, ...]:
+        """The spots that are due on another day, the soonest first."""
+        others = (spot for spot in self.spots if self.returns[spot].day > self.today)
+        return tuple(sorted(others, key=lambda spot: self.returns[spot].day))
+
+
+def review(records: Records, opener: Callable[[Path], Song], now: datetime) -> Review:
+    """Return what the records tell at a time, aware and with the player's own date.
+
+    ``opener`` reads a song from its file; raises ChartError where it can't.
+    """
+    songs: dict[str, Song] = {}
+    lost = []
+    for record in records.practised:
+        try:
+            songs[record.id] = opener(Path(record.path))
+        except ChartError:
+            lost.append(record)
+    spots = all_spots(songs, records.marks, records.passes, now)
+    unplaced = (mark for mark in records.marks if mark.song in songs and mark.bar is None)
+    return Review(
+        records=records,
+        today=now.date(),
+        songs=songs,
+        spots=spots,
+        returns={spot: spot_return(spot) for spot in spots},
+        lost=tuple(lost),
+        unplaced=tuple(unplaced),
+    )

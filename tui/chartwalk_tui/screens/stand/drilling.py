@@ -1,0 +1,87 @@
+"""The drill: a trouble spot round and round, slow first, faster when it is clean."""
+
+import time
+from dataclasses import dataclass
+from fractions import Fraction
+
+from chartwalk.practice import Session
+from chartwalk.trouble import Drilled, Fullness, Spot, begin, fullnesses, passage
+from chartwalk_tui.screens.stand.marking import Marking
+from chartwalk_tui.screens.stand.playing import Playing
+
+DRILL = "drill"
+
+
+@dataclass(frozen=True, slots=True)
+class Underway:
+    """A drill that was begun: at what moment, on which session, and what was said last."""
+
+    began: float
+    before: Session
+    told: str
+
+
+class Drilling(Playing, Marking):
+    """Drills on the Stand."""
+
+    drilled: Underway | None = None
+
+    def start_drill(self, spot: Spot) -> None:
+        """Drill a spot of the song on the Stand."""
+        self.halt()
+        song, settings = self.session.written, self.home.settings
+        steps = passage(song, spot)
+        if steps is None:
+            self.say("These bars are no longer played: the road leads past them.")
+            return
+        fuller = settings.fuller
+        ladder = fullnesses(song, *steps) if fuller else (Fullness.WRITTEN,)
+        drill = begin(song, spot, ladder, settings.clean_rounds, Fraction(settings.drill_minutes))
+        if drill is None:
+            return
+        self.drilled = Underway(time.monotonic(), self.session, drill.because.words)
+        self.purpose = DRILL
+        self.session = self.home.conductor.drill(self.session, Drilled.of(drill))
+        self.started()
+        self.say(drill.because.words)
+
+    def follow(self) -> None:
+        """Follow the clock; tell when and why the drill changes, and end it when its time is up."""
+        lap = self.session.lap
+        rounds = self.home.conductor.plan
+        super().follow()
+        if self.drilled is None or not isinstance(rounds, Drilled):
+            return
+        if not self.session.mode.moving:
+            self._say_why(rounds.at(lap).because.words)
+            self._restore()
+            return
+        self._watch_the_time(rounds)
+        self._say_why(rounds.at(max(0, self.session.lap - 1)).because.words)
+
+    def halt(self) -> None:
+        """Stop; a drill is over then."""
+        super().halt()
+        self._restore()
+
+    def _watch_the_time(self, rounds: Drilled) -> None:
+        began = self.drilled.began if self.drilled else 0.0
+        minutes = Fraction(time.monotonic() - began).limit_denominator(1000) / 60
+        round_ = max(0, self.session.lap - 1)
+        after = rounds.elapsed(round_, minutes)
+        if after.drill.ended and not rounds.at(round_).ended:
+            self.home.conductor.change(self.session, after)
+
+    def _say_why(self, words: str) -> None:
+        """Tell the sentence, if it is another than the last."""
+        if self.drilled and words != self.drilled.told:
+            self.drilled = Underway(self.drilled.began, self.drilled.before, words)
+            self.say(words, beside=self.naming is not None)
+
+    def _restore(self) -> None:
+        """Give the song back its tempo and depth of before the drill."""
+        if self.drilled is None:
+            return
+        before, self.drilled, self.purpose = self.drilled.before, None, ""
+        here = self.session.arrange(before.arrangement)
+        self.session = here.at_tempo(before.goal * before.scale)

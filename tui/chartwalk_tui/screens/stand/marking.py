@@ -1,0 +1,118 @@
+"""Marking trouble without stopping, and writing down what is played."""
+
+from typing import Final
+
+from textual.events import Key
+from textual.timer import Timer
+
+from chartwalk.log import Kind, LogError, MarkRecord, mark_here, now_here
+from chartwalk.log.diary import Diary
+from chartwalk.practice import Session
+from chartwalk_tui.screens.ask import Ask
+from chartwalk_tui.screens.stand.base import OnTheStand
+
+SECONDS: Final = 3.0  # in which a letter says what kind of trouble it was
+KINDS: Final = {
+    "c": Kind.CHORD, "j": Kind.JUMP, "t": Kind.TUNE, "r": Kind.RHYTHM, "w": Kind.WORDS,
+    "h": Kind.HANDS,
+}  # fmt: skip
+ASKED: Final = "Was it c chord, j jump, t tune, r rhythm, w words, h hands?"
+
+
+class Marking(OnTheStand):
+    """The keys that mark; every pass is written without a key."""
+
+    made: tuple[MarkRecord, ...] = ()  # the marks made since the song was opened
+    naming: Timer | None = None  # runs while a letter names the kind of the last mark
+    _diary: Diary | None = None
+
+    def action_mark(self) -> None:
+        """Write a mark; it is on the disk before this returns."""
+        blamed = self.home.conductor.blamed(self.session)
+        if not self._mark(blamed):
+            return
+        chord = f", {blamed.now.symbol}" if blamed.now.symbol else ""
+        self.say(f"Marked bar {blamed.bar.number}{chord}. {ASKED}")
+        self._stop_naming()
+        self.naming = self.set_timer(SECONDS, self._stop_naming)
+
+    def action_mark_words(self) -> None:
+        """Write a mark, and ask what there is to say about it."""
+        blamed = self.home.conductor.blamed(self.session)
+        if self._mark(blamed):
+            self._stop_naming()
+            question = f"trouble in bar {blamed.bar.number}: "
+            self.app.push_screen(Ask(question), self._say_more)
+
+    def action_unmark(self) -> None:
+        """Take the last mark back."""
+        self._stop_naming()
+        if not self.made:
+            self.say("No mark of today to take back.")
+            return
+        *rest, last = self.made
+        try:
+            self.home.store.unmark(last.id)
+        except LogError as error:
+            self.say(f"{error}. Practice goes on.")
+            return
+        self.made = tuple(rest)
+        self.marks = self.home.mark_counts(self.logged)
+        self.show()
+        self.say(f"Took back the mark on bar {last.anchor.number}.")
+
+    def on_key(self, event: Key) -> None:
+        """Take a letter that says what kind of trouble the last mark was."""
+        kind = KINDS.get(event.key) if self.naming else None
+        if kind is None:
+            return
+        event.stop()
+        self._stop_naming()
+        mark = self.made[-1]
+        if self._amend(mark, kind=kind):
+            self.say(f"Bar {mark.anchor.number}: {kind.value}. u takes it back, t shows the Log.")
+
+    def heed(self) -> None:
+        """Write down what was played."""
+        done = self.home.conductor.take_done()
+        if not done or not self.logged:
+            return
+        if self._diary is None:
+            self._diary = Diary(self.home.store, self.logged)
+        try:
+            self._diary.write(self.session, done, now_here(), self.purpose)
+            if not self.session.mode.moving:
+                self._diary.close()
+        except LogError as error:
+            self.say(f"{error}. Practice goes on.")
+
+    def _mark(self, blamed: Session) -> bool:
+        mark = mark_here(blamed, self.logged, now_here())
+        try:
+            self.home.store.mark(mark)
+        except LogError as error:
+            self.say(f"{error}. Practice goes on.")
+            return False
+        self.made = (*self.made, mark)
+        self.home.conductor.trouble(self.session)
+        bar = blamed.here.bar
+        self.marks = {**self.marks, bar: self.marks.get(bar, 0) + 1}
+        self.show()
+        return True
+
+    def _amend(self, mark: MarkRecord, kind: Kind | None = None, words: str | None = None) -> bool:
+        try:
+            self.home.store.amend(mark.id, kind=kind, words=words)
+        except LogError as error:
+            self.say(f"{error}. The mark itself is kept.")
+            return False
+        return True
+
+    def _say_more(self, words: str | None) -> None:
+        if words and self._amend(self.made[-1], words=words):
+            self.say(f"Bar {self.made[-1].anchor.number}: {words}")
+
+    def _stop_naming(self) -> None:
+        if self.naming:
+            self.naming.stop()
+            self.naming = None
