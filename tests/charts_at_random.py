@@ -130,7 +130,7 @@ def fermatas(
         return ()
     ends = list(accumulate((note.length for note in tune), initial=Fraction(0)))
     begun = [Fraction(0), *ends[: len(tune)], *(change.at for change in changes)]
-    places = st.sampled_from(begun) | st.sampled_from([length / 3, length * 7 / 8])
+    places = st.sampled_from(begun) | st.sampled_from([length / 2, length * 3 / 4])
     return tuple(sorted(draw(st.sets(places, max_size=3))))
 
 

@@ -93,7 +93,7 @@ DRILL_SETTINGS: Final = (
         "drill.row", "Clean rounds", ("2", "3", "4", "5"), "in a row, before it gets faster", "3"
     ),
     Setting("drill.minutes", "A drill lasts", tuple(MINUTES), "at most", "10 minutes"),
-    Setting("drill.fuller", "Fuller step by step", (OFF, ON), "plain, lean, written, then sung"),
+    Setting("drill.fuller", "Fuller by steps", (OFF, ON), "plain, lean, written, then sung"),
 )
 """How drills go."""
 
@@ -136,9 +136,19 @@ PEDAL_SETTINGS: Final = (
 )
 """What the pedals do."""
 
+LOOK_SETTINGS: Final = (
+    Setting(
+        "look.colours", "Colours", ("harbour", "daylight", "beacon", "ink"),
+        "dark, light, high contrast, none",
+    ),
+    Setting("look.signs", "Signs", ("♯ ♭", "plain ASCII"), "# b for terminals without ♯ ♭"),
+)  # fmt: skip
+"""How the screens look."""
+
 SETTINGS: Final = {
     setting.name: setting
-    for setting in (*CLICK_SETTINGS, *DRILL_SETTINGS, *SOUND_SETTINGS, *PEDAL_SETTINGS)
+    for group in (CLICK_SETTINGS, DRILL_SETTINGS, SOUND_SETTINGS, PEDAL_SETTINGS, LOOK_SETTINGS)
+    for setting in group
 }
 
 

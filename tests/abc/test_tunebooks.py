@@ -63,7 +63,17 @@ KINDS = {
 }
 """Every kind of disagreement there is, and why. Tunes of no kind agree as they are."""
 
-SAMPLE_COUNTS: dict[str, dict[str, int]] = {folder: {} for folder in FIDDLE_BOOKS}
+SAMPLE_COUNTS = {
+    "airdsAirs": {"repeats": 5, "agree": 3, "parts": 1, "accidentals": 1, "signs": 1},
+    "josquin": {"overfull": 1, "refused": 1},
+    "miscFolk": {"repeats": 1, "agree": 1},
+    "nottingham-dataset": {"repeats": 1, "accidentals": 1},
+    "oneills1850": {"agree": 10, "repeats": 5, "accidentals": 2, "signs": 1, "jumps": 1},
+    "ryansMammoth": {
+        "agree": 4, "accidentals": 3, "chained": 1, "overfull": 1, "signs": 1, "repeats": 1,
+        "jumps": 1,
+    },
+}  # fmt: skip
 WHOLE_COUNTS: dict[str, dict[str, int]] = {folder: {} for folder in FIDDLE_BOOKS}
 """How many tunes of each folder are of each kind; a tune may be of several."""
 

@@ -7,7 +7,6 @@ import pytest
 
 from chartwalk.chart import Bar, Sign
 from chartwalk.leadfile import dumps, loads
-from chartwalk.meter import Meter
 
 Bars = Callable[..., tuple[Bar, ...]]
 Found = Callable[..., list[str]]
@@ -103,30 +102,27 @@ def test_a_mistake_beside_a_fermata_is_one_problem(problems_in_rows: Found) -> N
         assert len(problems_in_rows(rows)) == 1, rows
 
 
-# Groups as a sheet writes them, and the chords that may share a bar evenly: by the count.
+# Groups as a sheet writes them, and how long the bar is, in quarter notes.
 @pytest.mark.parametrize(
-    ("meter", "counts", "quarters", "chords"),
-    [
-        ("2+2+3/8", (2, 2, 3), "7/2", "1, 7"),
-        ("3+2/4", (3, 2), "5", "1, 5"),
-        ("3+3+2/8", (3, 3, 2), "4", "1, 2, 4, 8"),
-        ("3+3/8", (3, 3), "3", "1, 2, 3, 6"),
-        ("5/4", (), "5", "1, 5"),
-    ],
-)
-def test_meters_in_groups(
-    bars: Bars,
-    problems_in_rows: Found,
-    meter: str,
-    counts: tuple[int, ...],
-    quarters: str,
-    chords: str,
-) -> None:
+    ("meter", "groups", "quarters"),
+    [("2+2+3/8", (2, 2, 3), "7/2"), ("3+2/4", (3, 2), "5"), ("3+3/8", (3, 3), "3"),
+     ("5/4", (), "5")],
+)  # fmt: skip
+def test_meters_in_groups(bars: Bars, meter: str, groups: tuple[int, ...], quarters: str) -> None:
     (bar,) = bars("chords | C |", meter)
-    assert bar.meter == Meter(sum(counts) or 5, bar.meter.unit, counts)
-    assert (bar.length, str(bar.meter)) == (Fraction(quarters), meter)
+    assert (bar.meter.groups, str(bar.meter)) == (groups, meter)
+    assert bar.length == Fraction(quarters)
+
+
+@pytest.mark.parametrize(
+    ("meter", "fits"),
+    [("2+2+3/8", "1, 7"), ("3+2/4", "1, 5"), ("3+3+2/8", "1, 2, 4, 8"), ("3+3/8", "1, 2, 3, 6")],
+)
+def test_chords_share_a_bar_of_groups_by_its_count(
+    problems_in_rows: Found, meter: str, fits: str
+) -> None:
     (problem,) = problems_in_rows(f"chords | {'C ' * 9}|", meter)
-    assert f"a bar of {meter} evenly: write {chords} " in problem
+    assert f"a bar of {meter} evenly: write {fits} " in problem
 
 
 def test_groups_that_change_between_systems_are_written() -> None:

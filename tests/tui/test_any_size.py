@@ -8,7 +8,7 @@ from hypothesis import Phase, given, settings
 from hypothesis import strategies as st
 from rich.cells import cell_len
 
-from chartwalk_tui.theme import ROLE_COLOURS
+from chartwalk_tui.theme import ROLES
 from chartwalk_tui.widgets.bar_grid import BarGrid, BarView, Placed
 from chartwalk_tui.widgets.chord_next import ChordNext, ChordNextView
 from chartwalk_tui.widgets.chord_now import ChordLetters, ChordNow, ChordNowView, PaletteTone
@@ -38,7 +38,7 @@ HARD = st.sampled_from(
 )
 EASY = st.text(st.characters(exclude_categories=["C", "Z", "M"]), max_size=12)
 TEXTS = HARD | EASY
-ROLE = st.sampled_from(sorted(ROLE_COLOURS))
+ROLE = st.sampled_from(sorted(ROLES))
 SYMBOL_PARTS = TEXTS | st.sampled_from(["B♭", "maj7(♯11)", "/G", "m7♭5", "13"])
 LETTERS = st.builds(ChordLetters, SYMBOL_PARTS, SYMBOL_PARTS, SYMBOL_PARTS, TEXTS)
 SHARES = st.fractions(0, 1, max_denominator=48)
@@ -59,7 +59,7 @@ def fits(picture: Picture, width: int, height: int) -> None:
     assert len(picture) <= height
     for row, text in zip(picture, plain_rows(picture), strict=True):
         assert cell_len(text) <= width, text
-        assert {role for _, role in row} <= set(ROLE_COLOURS), "a role without a colour"
+        assert {role for _, role in row} <= set(ROLES), "a role without a colour"
 
 
 @QUICKLY

@@ -14,7 +14,7 @@ from chartwalk.practice import Mode, Session
 from chartwalk_tui.actions import ROAD_SCREEN
 from chartwalk_tui.app import ChartwalkApp
 from chartwalk_tui.screens.road import Road
-from chartwalk_tui.theme import ROLE_COLOURS
+from chartwalk_tui.theme import ROLES
 from chartwalk_tui.views.road_page import page_bars
 from chartwalk_tui.widgets import road_page
 from chartwalk_tui.widgets.drawing import Row, plain_rows
@@ -343,7 +343,7 @@ def test_any_page_fits(
     assert len(picture) <= height
     for row, text in zip(picture, plain_rows(picture), strict=True):
         assert cell_len(text) <= width
-        assert {role for _, role in row} <= set(ROLE_COLOURS), "a role without a colour"
+        assert {role for _, role in row} <= set(ROLES), "a role without a colour"
 
 
 @given(st.integers(1, 60), st.integers(4, 40), st.integers(13, 160), st.data())

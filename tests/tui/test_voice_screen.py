@@ -15,7 +15,7 @@ from chartwalk.voice import CAUTION
 from chartwalk_tui.actions import HELP, VOICE_SCREEN, key_names
 from chartwalk_tui.screens.room import foot_keys
 from chartwalk_tui.screens.voice import SIGNS, VOICE_SETTING, Voice
-from chartwalk_tui.theme import ROLE_COLOURS
+from chartwalk_tui.theme import ROLES
 from chartwalk_tui.widgets.drawing import plain_rows
 from chartwalk_tui.widgets.voice_rows import (
     Head,
@@ -452,4 +452,4 @@ def test_rows_fit_with_any_text_at_any_width(
     drawn = [draw_key_row(row, scale, width), *VoiceHead().draw(Head(scale, (key, sung)), width, 1)]
     for line, text in zip(drawn, plain_rows(drawn), strict=True):
         assert cell_len(text) <= width
-        assert {role for _, role in line} <= set(ROLE_COLOURS)
+        assert {role for _, role in line} <= set(ROLES)

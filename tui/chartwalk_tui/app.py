@@ -3,7 +3,7 @@
 import asyncio
 import os
 import signal
-from collections.abc import Callable, Iterable
+from collections.abc import Callable, Iterable, Sequence
 from contextlib import suppress
 from dataclasses import replace
 from functools import cached_property
@@ -14,6 +14,7 @@ from textual import work
 from textual.app import App, SystemCommand
 from textual.binding import Binding, BindingType
 from textual.command import Provider
+from textual.filter import LineFilter
 from textual.screen import Screen
 
 from chartwalk.chord import ChordSymbol, Palette
@@ -25,12 +26,14 @@ from chartwalk.song import Song
 from chartwalk_tui.command_list import ActionCommands
 from chartwalk_tui.editor import new_chart, run_editor
 from chartwalk_tui.hangup import terminal_gone
+from chartwalk_tui.looks import HARBOUR, LOOKS
+from chartwalk_tui.plain_signs import PlainSigns
 from chartwalk_tui.screens.ask import Ask
 from chartwalk_tui.screens.pages import Proofs, help_page, problem_page
 from chartwalk_tui.screens.room import FIRST_AND_EMPTY, Room
 from chartwalk_tui.screens.shelf import Shelf
 from chartwalk_tui.screens.stand import Errand, Stand
-from chartwalk_tui.theme import HARBOUR
+from chartwalk_tui.theme import THEMES, variables_of
 
 if TYPE_CHECKING:
     from chartwalk.analysis import KeyGuess
@@ -73,8 +76,24 @@ class ChartwalkApp(App[None]):
         self._news = 0
         self._make_metronome = make_metronome
         self._opening, self._notice = opening, notice
-        self.register_theme(HARBOUR)
-        self.theme = HARBOUR.name
+        self._plain_signs = PlainSigns(enabled=False)
+        for theme in THEMES.values():
+            self.register_theme(theme)
+        self.look()
+
+    def look(self) -> None:
+        """Take on the colours and the signs that the player chose."""
+        name, signs = "", ""
+        with suppress(LogError):
+            name = self.store.setting("look.colours") or ""
+            signs = self.store.setting("look.signs") or ""
+        self.theme = name if name in LOOKS else HARBOUR.name
+        self._plain_signs.enabled = signs == "plain ASCII"
+
+    def get_line_filters(self) -> Sequence[LineFilter]:
+        """Add our own to the toolkit's."""
+        own = [self._plain_signs] if self._plain_signs.enabled else []
+        return [*super().get_line_filters(), *own]
 
     @cached_property
     def metronome(self) -> "Metronome":
@@ -110,6 +129,8 @@ class ChartwalkApp(App[None]):
         except LogError as error:
             self.say(f"{error}. It holds until you quit.")
         self.settings = settings
+        self.look()
+        self.refresh(layout=True)
         conductor = self.conductor
         conductor.manner, conductor.ladder = settings.manner, settings.ladder
         self.metronome.offset = settings.offset
@@ -123,7 +144,7 @@ class ChartwalkApp(App[None]):
 
     def get_theme_variable_defaults(self) -> dict[str, str]:
         """Give every theme the roles' colours."""
-        return dict(HARBOUR.variables)
+        return variables_of(HARBOUR)
 
     def on_mount(self) -> None:
         """Open the first screen; what is slow to start follows once it is up."""
@@ -136,6 +157,12 @@ class ChartwalkApp(App[None]):
             loop = asyncio.get_running_loop()
             loop.add_signal_handler(signal.SIGTERM, self.exit)
             loop.add_signal_handler(signal.SIGHUP, self._hung_up)
+
+    async def action_quit(self) -> None:
+        """Leave; the song on the Stand is kept as it is."""
+        if self.stand:
+            self.stand.remember()
+        self.exit()
 
     def _hung_up(self) -> None:
         """End; at once if the terminal is gone, where writing to it would wait for ever."""

@@ -1,4 +1,4 @@
-"""The colours of chartwalk: lamplight on dark water. Widgets name roles, never colours."""
+"""The looks as themes of the toolkit, and the style of every role."""
 
 from collections.abc import Mapping
 from functools import cache
@@ -7,46 +7,7 @@ from typing import Final
 from rich.style import Style
 from textual.theme import Theme
 
-ROLE_COLOURS: Final = {
-    "plain": "#dfe5e8",
-    "dim": "#93a5b1",
-    "faint": "#4d6170",
-    "strong": "#f4f1e8",
-    "now": "#ffc56b",
-    "here": "#ffc56b",
-    "next": "#8fd6c8",
-    "tension": "#8fd6c8",
-    "bass": "#e0a3d0",
-    "moves": "#f4f1e8",
-    "stays": "#93a5b1",
-    "jump": "#ffc56b",
-    "mark": "#ff8f7a",
-    "beat": "#f4f1e8",
-    "accent": "#ffc56b",
-    "title": "#f4f1e8",
-    "cursor": "#ffc56b",
-    "white": "#5c6b76",
-    "black": "#1a2730",
-    "root-key": "#1a1206",
-    "tone-key": "#0c2a26",
-    "tension-key": "#0c2a26",
-    "bass-key": "#2b0f25",
-    "spare-key": "#4d5a61",
-}
-"""The ink of each role."""
-
-ROLE_GROUNDS: Final = {
-    "white": "#e9e4d8",
-    "black": "#1a2730",
-    "root-key": "#ffb84d",
-    "tone-key": "#6fd0bd",
-    "tension-key": "#b4e4a0",
-    "bass-key": "#e0a3d0",
-    "spare-key": "#b9cfc6",
-    "beat": "#2c4656",
-    "accent": "#6b4a14",
-}
-"""The ground under the roles that have one: the keys of the keyboard."""
+from chartwalk_tui.looks import HARBOUR, LOOKS, Look
 
 STYLES: Final = dict.fromkeys(
     ("strong", "now", "next", "title", "mark", "jump", "accent", "beat", "root-key", "tone-key",
@@ -55,29 +16,44 @@ STYLES: Final = dict.fromkeys(
 ) | {"here": "bold underline"}  # fmt: skip
 """The letters of each role, where they are not plain."""
 
-HARBOUR: Final = Theme(
-    name="harbour",
-    primary="#ffc56b",
-    secondary="#8fd6c8",
-    accent="#ffc56b",
-    foreground="#dfe5e8",
-    background="#101c24",
-    surface="#16252f",
-    panel="#1d303c",
-    success="#8fd6c8",
-    warning="#ffc56b",
-    error="#ff8f7a",
-    dark=True,
-    variables={f"role-{role}": colour for role, colour in ROLE_COLOURS.items()}
-    | {f"ground-{role}": colour for role, colour in ROLE_GROUNDS.items()},
-)
+ROLES: Final = tuple(HARBOUR.inks)
+
+
+def theme_of(look: Look) -> Theme:
+    """Return the toolkit's theme of a look."""
+    inks = look.inks
+    return Theme(
+        name=look.name,
+        primary=inks["now"],
+        secondary=inks["next"],
+        accent=inks["now"],
+        foreground=inks["plain"],
+        background=look.background,
+        surface=look.surface,
+        panel=look.panel,
+        success=inks["next"],
+        warning=inks["now"],
+        error=inks["mark"],
+        dark=look.dark,
+        variables=variables_of(look),
+    )
+
+
+def variables_of(look: Look) -> dict[str, str]:
+    """Return the colours of the roles under the names that styles use."""
+    return {f"role-{role}": colour for role, colour in look.inks.items()} | {
+        f"ground-{role}": colour for role, colour in look.grounds.items()
+    }
+
+
+THEMES: Final = {name: theme_of(look) for name, look in LOOKS.items()}
 
 
 def role_styles(variables: Mapping[str, str]) -> Mapping[str, Style]:
     """Return the style of every role, from the variables of the theme in force."""
     return _styles(
-        tuple(variables.get(f"role-{role}", "") for role in ROLE_COLOURS),
-        tuple(variables.get(f"ground-{role}", "") for role in ROLE_COLOURS),
+        tuple(variables.get(f"role-{role}", "") for role in ROLES),
+        tuple(variables.get(f"ground-{role}", "") for role in ROLES),
     )
 
 
@@ -85,5 +61,5 @@ def role_styles(variables: Mapping[str, str]) -> Mapping[str, Style]:
 def _styles(inks: tuple[str, ...], grounds: tuple[str, ...]) -> Mapping[str, Style]:
     return {
         role: Style.parse(STYLES.get(role, "none")) + Style(color=ink, bgcolor=ground or None)
-        for role, ink, ground in zip(ROLE_COLOURS, inks, grounds, strict=True)
+        for role, ink, ground in zip(ROLES, inks, grounds, strict=True)
     }

@@ -1,6 +1,6 @@
 """When the places of one bar come, in ticks after its bar line; a fermata makes it longer."""
 
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from fractions import Fraction
 from math import ceil
 
@@ -10,15 +10,21 @@ from chartwalk.run.turn import Turn
 
 @dataclass(frozen=True, slots=True)
 class Timing:
-    """The ticks of one turn. A fermata holds for ``hold`` beats: what ends there sounds on."""
+    """The ticks of one turn. A fermata holds for ``hold`` beats: what ends there sounds on.
+
+    ``ticks`` is how long the bar lasts: two at least, so that a note can begin and end in it.
+    """
 
     turn: Turn
     hold: int
+    ticks: int = field(init=False)
+    _ends: tuple[Fraction, ...] = field(init=False)
+    _held: Fraction = field(init=False)
 
-    @property
-    def ticks(self) -> int:
-        """How long the bar lasts; two ticks at least, so that a note can begin and end in it."""
-        return max(2, self._tick(self.turn.length))
+    def __post_init__(self) -> None:
+        object.__setattr__(self, "_ends", self.turn.held)
+        object.__setattr__(self, "_held", self.hold * self.turn.bar.meter.beat)
+        object.__setattr__(self, "ticks", max(2, self._tick(self.turn.length)))
 
     @property
     def tick_seconds(self) -> float:
@@ -40,7 +46,7 @@ class Timing:
         While it holds, the place stays on the last tick before the end of what is held.
         """
         quarters = Fraction(int(tick), TICKS_PER_QUARTER)
-        for end in self.turn.held:
+        for end in self._ends:
             if quarters < end:
                 break
             just_before = Fraction(ceil(end * TICKS_PER_QUARTER) - 1, TICKS_PER_QUARTER)
@@ -49,9 +55,5 @@ class Timing:
         return min(quarters, self.turn.length)
 
     def _tick(self, at: Fraction) -> int:
-        held = sum(at >= end for end in self.turn.held) * self._held
+        held = sum(at >= end for end in self._ends) * self._held if self._ends else 0
         return round((at + held) * TICKS_PER_QUARTER)
-
-    @property
-    def _held(self) -> Fraction:
-        return self.hold * self.turn.bar.meter.beat

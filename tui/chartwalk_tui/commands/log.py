@@ -7,10 +7,14 @@ from dataclasses import asdict
 from pathlib import Path
 from typing import Final
 
-from chartwalk.log import LogError, MarkRecord, SongRecord, Store, data_folder
+from chartwalk.export import save
+from chartwalk.files import open_for_practice
+from chartwalk.log import LogError, MarkRecord, SongRecord, Store, data_folder, now_here
 from chartwalk.log.exchange import KINDS, ExchangeError, take_in, write_out
+from chartwalk.trouble import MONTH, WEEK, Records, glance_back, lesson, page, review
 from chartwalk_tui.commands.output import print_json, print_problems
 from chartwalk_tui.printable import printable
+from chartwalk_tui.views.words import count
 
 BAD_INPUT: Final = 1
 BAD_USAGE: Final = 2
@@ -28,9 +32,12 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
     kinds = ".jsonl holds everything, .csv the marks and passes as a table"
     out.add_argument("file", type=Path, metavar="FILE", help=kinds)
     out.add_argument("--force", action="store_true", help="write over a file that is there")
+    report = actions.add_parser("report", help="a page with pictures to take to a lesson")
+    report.add_argument("--html", type=Path, required=True, metavar="FILE", help="what to write")
+    report.add_argument("--force", action="store_true", help="write over a file that is there")
     into = actions.add_parser("import", help="take in the log of another machine; nothing twice")
     into.add_argument("file", type=Path, metavar="FILE", help="a .jsonl file from log export")
-    for action in (listing, out, into):
+    for action in (listing, out, report, into):
         action.add_argument(
             "--json", action="store_true", default=argparse.SUPPRESS, help="print JSON"
         )
@@ -97,10 +104,37 @@ def _import(store: Store, options: argparse.Namespace) -> int:
     return 0
 
 
+def _report(store: Store, options: argparse.Namespace) -> int:
+    file = options.html
+    if file.exists() and not options.force:
+        print(f"{file} is there already: --force writes over it", file=sys.stderr)
+        return BAD_INPUT
+    now = now_here()
+    found = review(Records.of(store, now.date()), open_for_practice, now)
+    records = found.records
+    glances = [
+        glance_back(found.today, days, records.passes, records.marks, found.spots)
+        for days in (WEEK, MONTH)
+    ]
+    told = lesson(found.today, found.songs, glances, found.spots)
+    try:
+        save(page(told).encode(), file)
+    except OSError as error:
+        reason = (error.strerror or str(error)).lower()
+        print(f"{file}: can't be written: {reason}", file=sys.stderr)
+        return BAD_INPUT
+    if options.json:
+        print_json({"to": str(file), "spots": len(found.spots)})
+    else:
+        print(f"{file}: {count(len(found.spots), 'trouble spot')}, the week and the month")
+    return 0
+
+
 ACTIONS: Final[Mapping[str, Callable[[Store, argparse.Namespace], int]]] = {
     "list": _list,
     "export": _export,
     "import": _import,
+    "report": _report,
 }
 
 

@@ -133,7 +133,7 @@ class Log(Room):
         row = history_row(spot) if spot else []
         words.update(printable(f" {history_words(spot)}") if spot else "")
         line.data = row
-        line.display = len(row) > 1
+        line.display = any(row)
 
     def on_option_list_option_highlighted(self, _: OptionList.OptionHighlighted) -> None:
         """Tell about the spot under the cursor."""

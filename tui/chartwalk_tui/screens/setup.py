@@ -9,7 +9,7 @@ from textual.widgets.option_list import Option
 
 from chartwalk.log import LogError
 from chartwalk.midi import Ports
-from chartwalk.settings import PEDAL_SETTINGS, SOUND_SETTINGS
+from chartwalk.settings import LOOK_SETTINGS, PEDAL_SETTINGS, SOUND_SETTINGS
 from chartwalk_tui.actions import SETUP_SCREEN, bindings
 from chartwalk_tui.screens.choices import Choice, Choices, heading, remark
 from chartwalk_tui.screens.knobs import Knobs
@@ -107,6 +107,8 @@ class Setup(Knobs):
             *self.knobs(SOUND_SETTINGS),
             heading("Page-turn pedals"),
             *self.knobs(PEDAL_SETTINGS),
+            heading("How it looks"),
+            *self.knobs(LOOK_SETTINGS),
         ]
 
     def on_option_list_option_selected(self, event: OptionList.OptionSelected) -> None:

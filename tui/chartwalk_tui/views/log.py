@@ -29,7 +29,7 @@ def spot_line(found: Review, spot: Spot) -> tuple[str, str]:
     """Return a spot in words, and when to return to it."""
     words = spot_words(found.songs[spot.song], spot)
     back = return_words(found.returns[spot], found.today)
-    return words, "" if spot.state is State.HEALED else back
+    return words, "" if spot.state is State.HEALED else back.removeprefix("due ")
 
 
 def heat(found: Review, spot: Spot) -> Heat:
@@ -49,7 +49,7 @@ def heat(found: Review, spot: Spot) -> Heat:
 
 
 def _title(song: Song) -> str:
-    return f"{song.chart.title}: the darker a bar, the more trouble it gives"
+    return f"{song.chart.title}: the fuller a bar, the more trouble it gives"
 
 
 def history_words(spot: Spot) -> str:

@@ -16,6 +16,7 @@ from chartwalk_tui.screens.stand.drilling import Drilling
 from chartwalk_tui.screens.stand.filing import Filing
 from chartwalk_tui.screens.stand.help import problem_help, signs_help, song_help
 from chartwalk_tui.screens.stand.moving import Moving
+from chartwalk_tui.screens.stand.remembering import Remembering
 
 Errand = Callable[["Stand"], None]
 """What is to be done on a Stand as soon as it is there."""
@@ -23,7 +24,7 @@ Errand = Callable[["Stand"], None]
 HEIGHTS: Final = [(0, "-low"), (22, "-middle"), (28, "-high"), (40, "-tall")]
 
 
-class Stand(Moving, Drilling, Arranging, Filing):
+class Stand(Moving, Drilling, Arranging, Filing, Remembering):
     """One song, bar by bar in the order it is played."""
 
     NAME = "Stand"
@@ -48,11 +49,17 @@ class Stand(Moving, Drilling, Arranging, Filing):
     def on_mount(self) -> None:
         """Show the first step; say what the reader had to mend."""
         self.marks = self.home.mark_counts(self.logged)
+        self.recall()
         self.start_frames()
         self.heard()
         self.tell_about_the_file()
         if self._errand:
             self._errand(self)
+
+    def on_screen_suspend(self) -> None:
+        """Keep how the song is played when another room opens."""
+        super().on_screen_suspend()
+        self.remember()
 
     def on_resize(self, event: Resize) -> None:
         """Let the road strip hold as many bars as there is room for."""
