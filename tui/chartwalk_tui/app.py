@@ -76,6 +76,7 @@ class ChartwalkApp(App[None]):
         self._news = 0
         self._make_metronome = make_metronome
         self._opening, self._notice = opening, notice
+        self.errand: Errand | None = None  # what is to be done on the first Stand
         self._plain_signs = PlainSigns(enabled=False)
         for theme in THEMES.values():
             self.register_theme(theme)
@@ -149,7 +150,10 @@ class ChartwalkApp(App[None]):
     def on_mount(self) -> None:
         """Open the first screen; what is slow to start follows once it is up."""
         opening = self._opening
-        self.push_screen(self._stand(opening) if isinstance(opening, Song) else Shelf(opening))
+        if isinstance(opening, Song):
+            self.push_screen(self._stand(opening, self.errand))
+        else:
+            self.push_screen(Shelf(opening))
         if self._notice:
             self.call_after_refresh(self.say, self._notice)
         self.call_after_refresh(self._start_helpers)

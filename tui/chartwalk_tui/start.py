@@ -6,9 +6,12 @@ from functools import partial
 from pathlib import Path
 from typing import TYPE_CHECKING
 
+from chartwalk.files import open_for_practice
 from chartwalk.log import LogError, Store, data_folder
 from chartwalk.song import Song
 from chartwalk_tui.app import ChartwalkApp
+from chartwalk_tui.demos import demo_songs
+from chartwalk_tui.screens.stand import Stand
 
 if TYPE_CHECKING:
     from chartwalk.analysis.analyst import Analyst
@@ -27,6 +30,14 @@ def _analyst() -> "Analyst":
     return Analyst()
 
 
+def _first_start(store: Store) -> bool:
+    """Whether nobody has opened a song before; a log that can't tell means no."""
+    try:
+        return not store.songs()
+    except LogError:
+        return False
+
+
 def play(opening: Song | Path | None, port: str | None) -> int:
     """Run the app on a song, on the tunes of a book, or on the Shelf; return 0."""
     notice = ""
@@ -39,7 +50,11 @@ def play(opening: Song | Path | None, port: str | None) -> int:
     if port is None:
         with contextlib.suppress(LogError):
             port = store.setting(ChartwalkApp.PORT_SETTING)
+    newcomer = opening is None and _first_start(store)
+    if newcomer:
+        opening = open_for_practice(demo_songs()[0])
     app = ChartwalkApp(store, partial(_metronome, port), opening, notice, _analyst)
+    app.errand = Stand.start_walk if newcomer else None
     gc.freeze()  # what start-up made stays; collecting it again and again would hold up the screen
     app.run()
     return app.return_code or 0

@@ -5,7 +5,7 @@ from typing import Final
 
 from textual.app import ComposeResult
 from textual.content import Content
-from textual.events import Resize
+from textual.events import Key, Resize
 
 from chartwalk.song import Song
 from chartwalk_tui.actions import STAND, bindings
@@ -17,6 +17,7 @@ from chartwalk_tui.screens.stand.filing import Filing
 from chartwalk_tui.screens.stand.help import problem_help, signs_help, song_help
 from chartwalk_tui.screens.stand.moving import Moving
 from chartwalk_tui.screens.stand.remembering import Remembering
+from chartwalk_tui.screens.stand.walk import Guidepost
 
 Errand = Callable[["Stand"], None]
 """What is to be done on a Stand as soon as it is there."""
@@ -55,6 +56,18 @@ class Stand(Moving, Drilling, Arranging, Filing, Remembering):
         self.tell_about_the_file()
         if self._errand:
             self._errand(self)
+
+    def start_walk(self) -> None:
+        """Show a newcomer around."""
+        self.mount(Guidepost(), before="#message")
+
+    def on_key(self, event: Key) -> None:
+        """Let the walk, if one goes on, see the key; a letter may also say more of a mark."""
+        for guidepost in self.query(Guidepost):
+            if guidepost.pressed(event.key):
+                event.stop()
+                return
+        super().on_key(event)
 
     def on_screen_suspend(self) -> None:
         """Keep how the song is played when another room opens."""
