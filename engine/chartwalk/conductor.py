@@ -10,6 +10,7 @@ from fractions import Fraction
 from functools import lru_cache
 from typing import Final, Protocol
 
+from chartwalk.arrange import Arrangement
 from chartwalk.chart import Bar
 from chartwalk.clock.moment import moment
 from chartwalk.metronome import Where
@@ -68,7 +69,7 @@ class Player(Protocol):
 class Done:
     """A stretch that was played: its first and last step, at which scale, without a mark or not.
 
-    ``kind`` is the mode it was played in; ``whole`` says that it came to its end. ``began`` and
+    ``arrangement`` is how the song was played in it, ``kind`` is the mode it was played in; ``whole`` says that it came to its end. ``began`` and
     ``ended`` are moments of the clock that the conductor reads, in seconds.
     """
 
@@ -78,6 +79,7 @@ class Done:
     clean: bool
     whole: bool
     kind: Mode
+    arrangement: Arrangement = Arrangement()
     began: float = field(default=0.0, compare=False)
     ended: float = field(default=0.0, compare=False)
 
@@ -333,7 +335,8 @@ class Conductor:
             return None
         last = plan.last if whole else reached
         kind, now = PLAYING[self._aim], self._now()
-        return Done(plan.first, last, session.scale, clean, whole, kind, self._began, now)
+        how = session.arrangement
+        return Done(plan.first, last, session.scale, clean, whole, kind, how, self._began, now)
 
     def _settle(self) -> None:
         """Keep the round that is over as it is: a mark made from now on is about the next."""

@@ -46,8 +46,9 @@ class Diary:
         began = now - timedelta(seconds=self._clock() - done.began)
         if self._run is None or self._run.kind != kind:
             time, day = began.astimezone(UTC), began.date()
-            self._run = RunRecord(new_id(), self._song, kind, time, day, 0.0)
-            self._store.run_started(self._run)
+            run = RunRecord(new_id(), self._song, kind, time, day, 0.0)
+            self._store.run_started(run)
+            self._run = run
         self._store.write_pass(_pass(session, done, began, self._run))
         lasted = (now - self._run.time).total_seconds()
         self._store.run_ended(self._run.id, lasted)
@@ -67,8 +68,8 @@ def _pass(session: Session, done: Done, began: datetime, run: RunRecord) -> Pass
         steps=done.last - done.first + 1,
         tempo=float(goal * done.scale),
         goal=float(goal),
-        depth=session.arrangement.depth.value,
-        shift=session.arrangement.shift,
+        depth=done.arrangement.depth.value,
+        shift=done.arrangement.shift,
         hands="",
         kind=run.kind,
         clean=done.clean,

@@ -4,6 +4,7 @@ from collections.abc import Sequence
 from dataclasses import replace
 from pathlib import PurePath
 from typing import Final
+from xml.etree.ElementTree import Element
 
 from chartwalk.chart import Bar, Chart, Note, Sign
 from chartwalk.mending.lengths import Span, spans
@@ -12,7 +13,7 @@ from chartwalk.mending.notices import Notice, in_order
 from chartwalk.musicxml.changes import changes
 from chartwalk.musicxml.document import Document
 from chartwalk.musicxml.elements import text_of
-from chartwalk.musicxml.fermatas import with_fermatas
+from chartwalk.musicxml.fermatas import fermatas
 from chartwalk.musicxml.head import Lead, credit, lead_of, title
 from chartwalk.musicxml.lengths import measured, usual_meter
 from chartwalk.musicxml.lyrics import words
@@ -39,8 +40,7 @@ def build(document: Document, name: str) -> Reading:
     lead, told = lead_of(document)
     laid = _measures(document, lead)
     voice = main_voice(laid)
-    bars, notices = _bars(laid, voice)
-    bars, unheld = with_fermatas(bars, lead.tune.measures, laid, voice)
+    bars, notices = _bars(laid, voice, lead.tune.measures)
     chart = Chart(
         title=title(document.root, PurePath(name).stem),
         sections=sections(bars, laid),
@@ -50,7 +50,7 @@ def build(document: Document, name: str) -> Reading:
     )
     chart, moved = as_sounding(chart, laid, voice[0])
     told += (
-        *moved, *notices, *unheld, *unkept(lead.tune.measures, laid, voice),
+        *moved, *notices, *unkept(lead.tune.measures, laid, voice),
         *page_text(document.root, f"{chart.title}\n{chart.credit}"),
     )  # fmt: skip
     numbers = tuple(bar.number for bar in bars)
@@ -70,7 +70,9 @@ def _measures(document: Document, lead: Lead) -> tuple[Measure, ...]:
     )
 
 
-def _bars(laid: Sequence[Measure], voice: Voice) -> tuple[tuple[Bar, ...], tuple[Notice, ...]]:
+def _bars(
+    laid: Sequence[Measure], voice: Voice, elements: Sequence[Element]
+) -> tuple[tuple[Bar, ...], tuple[Notice, ...]]:
     settings, setting_notices = follow(laid, voice[0])
     usual, meter_notices = usual_meter(laid, settings)
     lengths, length_notices = spans(measured(laid, settings, usual))
@@ -80,6 +82,7 @@ def _bars(laid: Sequence[Measure], voice: Voice) -> tuple[tuple[Bar, ...], tuple
     notes = tied(tunes)
     texts, word_notices = words(tunes, notes)
     placed, change_notices = changes(laid, settings, tunes)
+    held, held_notices = fermatas(elements, laid, voice, notes, placed)
     page = road(laid)
     marks, ending_notices = endings_in_words(page.marks, laid)
     said = spoken(laid, marks)
@@ -98,16 +101,17 @@ def _bars(laid: Sequence[Measure], voice: Voice) -> tuple[tuple[Bar, ...], tuple
             tune=_tune(tune, span),
             words=text,
             marks=signs,
+            fermatas=tuple(at for at in stops if at < span.length) if stops else (),
             double=_double(laid, place - 1) and not any(m.sign is Sign.REPEAT_END for m in signs),
         )
-        for place, (measure, setting, span, chords, tune, text, signs) in enumerate(
-            zip(laid, settings, lengths, placed, notes, texts, marks, strict=True), 1
+        for place, (measure, setting, span, chords, tune, text, signs, stops) in enumerate(
+            zip(laid, settings, lengths, placed, notes, texts, marks, held, strict=True), 1
         )
     )
     bars = simile(bars, laid)
     notices = (
         *setting_notices, *meter_notices, *length_notices, *change_notices, *word_notices,
-        *ending_notices, *road_notices, *said,
+        *held_notices, *ending_notices, *road_notices, *said,
     )  # fmt: skip
     return bars, notices
 

@@ -4,45 +4,51 @@ Sources: MusicXML 4.0 ``fermata`` (in ``notations`` and in ``barline``) and ``sy
 its SMuFL name; those of the fermatas are fermataAbove, fermataShortBelow and so on).
 """
 
-from collections import defaultdict
 from collections.abc import Sequence
-from dataclasses import replace
 from fractions import Fraction
 from typing import Final
 from xml.etree.ElementTree import Element
 
-from chartwalk.chart import Bar
+from chartwalk.chart import Change, Note
 from chartwalk.mending.fermatas import last_begun
 from chartwalk.mending.notices import Notice
 from chartwalk.musicxml.measure import Measure
 from chartwalk.musicxml.tune import Voice, lead_notes
 
 TAGS: Final = ("fermata", "symbol")
+Held = tuple[tuple[Fraction, ...], ...]
 
 
-def with_fermatas(
-    bars: Sequence[Bar], elements: Sequence[Element], laid: Sequence[Measure], voice: Voice
-) -> tuple[tuple[Bar, ...], tuple[Notice, ...]]:
-    """Return the bars with the fermatas of a part, and what is told of others.
+def fermatas(
+    elements: Sequence[Element],
+    laid: Sequence[Measure],
+    voice: Voice,
+    tunes: Sequence[tuple[Note, ...]],
+    changes: Sequence[tuple[Change, ...]],
+) -> tuple[Held, tuple[Notice, ...]]:
+    """Return the places of every bar's fermatas, in order, and what is told of others.
 
-    A fermata on a bar line is one on the last note or chord before it.
+    ``tunes`` and ``changes`` are those of the bars: a fermata on a bar line is one on the last
+    note or chord before it.
     """
-    held: dict[int, set[Fraction]] = defaultdict(set)
+    held: list[set[Fraction]] = [set() for _ in laid]
     notices: list[Notice] = []
     for index, (element, measure) in enumerate(zip(elements, laid, strict=True)):
         if not any(True for tag in TAGS for _ in element.iter(tag)):
             continue
-        marked = [item for item in lead_notes(measure, voice) if is_held(item.element)]
-        held[index] |= {item.at for item in marked}
-        held[index] |= {item.at for item in measure.directions if is_drawn(item.element)}
+        places = held[index]
+        places.update(item.at for item in measure.directions if is_drawn(item.element))
         for line in measure.barlines:
             before = index - line.left
             if line.element.find("fermata") is not None and before >= 0:
-                held[before].add(last_begun(bars[before].tune, bars[before].changes))
-        ends = {item.end for item in marked}
-        if any(item.end not in ends and is_held(item.element) for item in measure.notes):
+                held[before].add(last_begun(tunes[before], changes[before]))
+        marked = [item for item in measure.notes if is_held(item.element)]
+        read = {id(item) for item in lead_notes(measure, voice)} if marked else ()
+        ends = {item.end for item in marked if id(item) in read}
+        places.update(item.at for item in marked if id(item) in read)
+        if any(item.end not in ends for item in marked):
             notices.append(Notice("fermatas on notes that are not read are left out", index))
-    return tuple(_held(bar, held.get(index)) for index, bar in enumerate(bars)), (*notices[:1],)
+    return tuple(tuple(sorted(places)) for places in held), (*notices[:1],)
 
 
 def is_held(note: Element) -> bool:
@@ -55,8 +61,3 @@ def is_drawn(direction: Element) -> bool:
     """Whether a direction draws a fermata, of any shape."""
     symbols = direction.iterfind("direction-type/symbol")
     return any((symbol.text or "").strip().startswith("fermata") for symbol in symbols)
-
-
-def _held(bar: Bar, places: set[Fraction] | None) -> Bar:
-    inside = sorted(place for place in places or () if place < bar.length)
-    return replace(bar, fermatas=tuple(inside)) if inside else bar

@@ -3,8 +3,14 @@
 from collections.abc import Iterable
 from dataclasses import dataclass
 from fractions import Fraction
+from functools import lru_cache
 
 from chartwalk.tempo import next_tempo
+
+
+@lru_cache(maxsize=512)  # every look at the clock climbs the ladder anew
+def _faster(tempo: Fraction, goal: Fraction) -> Fraction:
+    return next_tempo(tempo, True, goal)
 
 
 @dataclass(frozen=True, slots=True)
@@ -38,5 +44,5 @@ class Ladder:
             if made == self.rounds:
                 made = 0
                 for _ in range(self.marks):
-                    tempo = next_tempo(tempo, True, goal) if tempo < goal else tempo
+                    tempo = _faster(tempo, goal) if tempo < goal else tempo
         return tempo

@@ -1,12 +1,15 @@
 """How numbers, beats and changes are said on screen."""
 
 from fractions import Fraction
+from typing import TYPE_CHECKING
 
 from chartwalk.chart import Bar, carried_tempo
 from chartwalk.depth import Depth
-from chartwalk.guide import Guide, Part
 from chartwalk.practice import Session
 from chartwalk.transpose import interval_between, interval_words, key_at
+
+if TYPE_CHECKING:
+    from chartwalk.guide import Guide
 
 
 def count(number: int, word: str) -> str:
@@ -73,9 +76,9 @@ def loop_words(session: Session) -> str:
     return f"Loop: {bars}. l stops." + ("" if session.passage else " [ and ] choose other bars.")
 
 
-def guide_words(guide: Guide) -> str:
+def guide_words(guide: "Guide") -> str:
     """Say what the guide plays along with a run."""
-    parts = [part.value for part in Part if part in guide.parts]
+    parts = [part.value for part in guide.voices if part in guide.parts]
     return f"The guide plays {' and '.join(parts)} in a run." if parts else "The guide is silent."
 
 

@@ -30,6 +30,7 @@ class OnTheStand(Room):
         self.numerals = False  # whether they are shown
         self.frames: Timer | None = None
         self.purpose = ""  # what a run is for, where it is more than a run
+        self._left: int | None = None  # the minutes left of a plan's part, as they are shown
 
     @property
     def seen(self) -> Seen:
@@ -38,12 +39,24 @@ class OnTheStand(Room):
         left = self.home.agenda.left if self.home.agenda else None
         return Seen(self.session, self.marks, self.guess, numerals, left)
 
+    @property
+    def lasting(self) -> Session:
+        """The session as it is kept for the next time."""
+        return self.session
+
     def show(self) -> None:
         """Show the session, and the keys that matter now."""
-        self.query_one(Board).show(self.seen)
+        seen = self.seen
+        self._left = seen.left
+        self.query_one(Board).show(seen)
         moving = WHILE_LOOPING if self.session.lap else WHILE_RUNNING
         actions = moving if self.session.mode.moving else STAND
         self.query_one("#foot", Footer).show(foot_keys(actions))
+
+    def look_at_the_time(self) -> None:
+        """Show how many minutes are left of a plan's part, as they get fewer."""
+        if self.home.agenda and self.home.agenda.left != self._left:
+            self.show()
 
     def go(self, session: Session) -> None:
         """Move by hand; a run stops, for the hands are elsewhere now."""

@@ -1,15 +1,18 @@
 """The drill: a trouble spot round and round, slow first, faster when it is clean."""
 
 import time
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from fractions import Fraction
+from typing import TYPE_CHECKING, Final
 
 from chartwalk.practice import Session
-from chartwalk.trouble import Drilled, Fullness, Spot, begin, fullnesses, passage
 from chartwalk_tui.screens.stand.marking import Marking
 from chartwalk_tui.screens.stand.playing import Playing
 
-DRILL = "drill"
+if TYPE_CHECKING:
+    from chartwalk.trouble import Drilled, Spot
+
+DRILL: Final = "drill"
 
 
 @dataclass(frozen=True, slots=True)
@@ -26,8 +29,16 @@ class Drilling(Playing, Marking):
 
     drilled: Underway | None = None
 
-    def start_drill(self, spot: Spot) -> None:
+    def start_drill(self, spot: "Spot") -> None:
         """Drill a spot of the song on the Stand."""
+        from chartwalk.trouble import (  # noqa: PLC0415 - not at the start
+            Drilled,
+            Fullness,
+            begin,
+            fullnesses,
+            passage,
+        )
+
         self.halt()
         song, settings = self.session.written, self.home.settings
         steps = passage(song, spot)
@@ -50,21 +61,37 @@ class Drilling(Playing, Marking):
         lap = self.session.lap
         rounds = self.home.conductor.plan
         super().follow()
-        if self.drilled is None or not isinstance(rounds, Drilled):
+        if self.drilled is None:
+            return
+        from chartwalk.trouble import Drilled  # noqa: PLC0415 - there since the drill began
+
+        if not isinstance(rounds, Drilled):
             return
         if not self.session.mode.moving:
-            self._say_why(rounds.at(lap).because.words)
+            if self.ran_out:  # a clock that was lost says so itself
+                self._say_why(rounds.at(lap).because.words)
+            self.ran_out = False
             self._restore()
+            self.show()
             return
         self._watch_the_time(rounds)
         self._say_why(rounds.at(max(0, self.session.lap - 1)).because.words)
+
+    def go(self, session: Session) -> None:
+        """Move by hand; a drill is over then."""
+        super().go(self._as_before(session))
 
     def halt(self) -> None:
         """Stop; a drill is over then."""
         super().halt()
         self._restore()
 
-    def _watch_the_time(self, rounds: Drilled) -> None:
+    @property
+    def lasting(self) -> Session:
+        """The session as it is kept: with the tempo and depth of before the drill."""
+        return self._as_before(self.session)
+
+    def _watch_the_time(self, rounds: "Drilled") -> None:
         began = self.drilled.began if self.drilled else 0.0
         minutes = Fraction(time.monotonic() - began).limit_denominator(1000) / 60
         round_ = max(0, self.session.lap - 1)
@@ -80,8 +107,14 @@ class Drilling(Playing, Marking):
 
     def _restore(self) -> None:
         """Give the song back its tempo and depth of before the drill."""
+        self.session = self._as_before(self.session)
+        self.drilled, self.purpose = None, ""
+
+    def _as_before(self, session: Session) -> Session:
+        """Return a session with the tempo and depth of before the drill, if one is under way."""
         if self.drilled is None:
-            return
-        before, self.drilled, self.purpose = self.drilled.before, None, ""
-        here = self.session.arrange(before.arrangement)
-        self.session = here.at_tempo(before.goal * before.scale)
+            return session
+        before = self.drilled.before
+        depth = before.arrangement.depth
+        here = session.arrange(replace(session.arrangement, depth=depth))
+        return replace(here, scale=before.scale)

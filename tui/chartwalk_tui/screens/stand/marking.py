@@ -1,15 +1,17 @@
 """Marking trouble without stopping, and writing down what is played."""
 
-from typing import Final
+from typing import TYPE_CHECKING, Final
 
 from textual.events import Key
 from textual.timer import Timer
 
 from chartwalk.log import Kind, LogError, MarkRecord, mark_here, now_here
-from chartwalk.log.diary import Diary
 from chartwalk.practice import Session
 from chartwalk_tui.screens.ask import Ask
 from chartwalk_tui.screens.stand.base import OnTheStand
+
+if TYPE_CHECKING:
+    from chartwalk.log.diary import Diary
 
 SECONDS: Final = 3.0  # in which a letter says what kind of trouble it was
 KINDS: Final = {
@@ -24,7 +26,7 @@ class Marking(OnTheStand):
 
     made: tuple[MarkRecord, ...] = ()  # the marks made since the song was opened
     naming: Timer | None = None  # runs while a letter names the kind of the last mark
-    _diary: Diary | None = None
+    _diary: "Diary | None" = None
 
     def action_mark(self) -> None:
         """Write a mark; it is on the disk before this returns."""
@@ -78,13 +80,15 @@ class Marking(OnTheStand):
         if not done or not self.logged:
             return
         if self._diary is None:
+            from chartwalk.log.diary import Diary  # noqa: PLC0415 - not at the start
+
             self._diary = Diary(self.home.store, self.logged)
         try:
             self._diary.write(self.session, done, now_here(), self.purpose)
-            if not self.session.mode.moving:
-                self._diary.close()
         except LogError as error:
             self.say(f"{error}. Practice goes on.")
+        if not self.session.mode.moving:
+            self._diary.close()
 
     def _mark(self, blamed: Session) -> bool:
         mark = mark_here(blamed, self.logged, now_here())

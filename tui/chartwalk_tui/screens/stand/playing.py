@@ -6,7 +6,6 @@ from typing import Final
 
 from textual.screen import ModalScreen
 
-from chartwalk.guide import Part
 from chartwalk.mode import Mode
 from chartwalk.practice import Session
 from chartwalk.tap import Taps
@@ -103,15 +102,15 @@ class Playing(OnTheStand):
 
     def action_chords_part(self) -> None:
         """Play the chords along, or no longer."""
-        self._toggle(Part.CHORDS)
+        self._toggle("chords")
 
     def action_bass_part(self) -> None:
         """Play the bass along, or no longer."""
-        self._toggle(Part.BASS)
+        self._toggle("bass")
 
     def action_tune_part(self) -> None:
         """Play the tune along, or no longer."""
-        self._toggle(Part.TUNE)
+        self._toggle("tune")
 
     def on_screen_suspend(self) -> None:
         """Leave no click behind when another room opens; help and the knobs let it run on."""
@@ -140,11 +139,12 @@ class Playing(OnTheStand):
             board.show_place(self.seen, None if where.turn.silent else where.place)
 
     def _over(self) -> None:
-        self.ran_out = self.home.metronome.finished
+        listened = self.session.mode is Mode.WAITING
+        self.ran_out = self.home.metronome.finished and not listened
         if self.frames:
             self.frames.pause()
         self.show()
-        if self.session.mode is Mode.WAITING:
+        if listened:
             self.say("That is how it goes. Your turn: r runs from here, l loops it.")
 
     def started(self) -> None:
@@ -171,7 +171,9 @@ class Playing(OnTheStand):
         self.home.conductor.tempo(session)
         self.show()
 
-    def _toggle(self, part: Part) -> None:
-        settings = self.home.settings.toggled(part)
+    def _toggle(self, part: str) -> None:
+        from chartwalk.guide import Part  # noqa: PLC0415 - not at the start
+
+        settings = self.home.settings.toggled(Part(part))
         self.home.change(settings)
         self.say(views.guide_words(settings.guide))

@@ -21,7 +21,7 @@ class Remembering(OnTheStand):
         """Keep how the song is played now; what the log refuses is not worth a word."""
         if not self.logged:
             return
-        session = self.session
+        session = self.lasting
         chosen = {
             "shift": str(session.arrangement.shift),
             "depth": session.arrangement.depth.value,
