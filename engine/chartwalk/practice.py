@@ -244,10 +244,9 @@ class Session:
         return replace(self, passage=passage)
 
     def ending_here(self) -> "Session":
-        """Return the session with a passage that ends here; without one that did already."""
-        first, last = self.passage or (self.step, -1)
-        passage = None if last == self.step else (min(self.step, first), self.step)
-        return replace(self, passage=passage)
+        """Return the session with a passage that ends here."""
+        first, _ = self.passage or (self.step, self.step)
+        return replace(self, passage=(min(self.step, first), self.step))
 
     @property
     def stretch(self) -> tuple[int, int]:

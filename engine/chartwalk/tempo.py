@@ -1,5 +1,6 @@
 """Tempo steps: the marks of a metronome, with the goal among them."""
 
+from bisect import bisect_left, bisect_right
 from fractions import Fraction
 from typing import Final
 
@@ -17,7 +18,10 @@ def next_tempo(tempo: Fraction, up: bool, goal: Fraction) -> Fraction:
     >>> next_tempo(Fraction(84), False, Fraction(84)), next_tempo(Fraction(80), True, Fraction(83))
     (Fraction(80, 1), Fraction(83, 1))
     """
-    marks = sorted({*map(Fraction, MARKS), goal})
     if up:
-        return next((mark for mark in marks if mark > tempo), tempo)
-    return next((mark for mark in reversed(marks) if mark < tempo), tempo)
+        above = bisect_right(MARKS, tempo)
+        marks = (*map(Fraction, MARKS[above : above + 1]), *([goal] if goal > tempo else []))
+        return min(marks, default=tempo)
+    below = bisect_left(MARKS, tempo)
+    marks = (*map(Fraction, MARKS[max(0, below - 1) : below]), *([goal] if goal < tempo else []))
+    return max(marks, default=tempo)

@@ -25,7 +25,8 @@ def test_a_passage_is_set_out_from_both_ends(session: Session) -> None:
         ((2, 5), 3, (3, 5), (2, 3)),
         ((2, 5), 7, (7, 7), (2, 7)),  # a start after the end is a passage of one bar
         ((2, 5), 0, (0, 5), (0, 0)),
-        ((2, 5), 5, (5, 5), None),  # ends here already: none any more
+        ((2, 5), 5, (5, 5), (2, 5)),
+        ((4, 4), 4, None, (4, 4)),  # both ends in one bar: a passage of one bar
         ((2, 5), 2, None, (2, 2)),
         (None, 4, (4, 4), (4, 4)),
     ],

@@ -7,26 +7,40 @@ from pathlib import Path
 
 import pytest
 
+from chartwalk.settings import BACKWARD, FORWARD, Settings
 from chartwalk_tui.actions import (
+    CLICK_SCREEN,
+    GLANCE_SCREEN,
     HELP,
     LOG_SCREEN,
+    PLAN_SCREEN,
+    ROAD_SCREEN,
     SETUP_SCREEN,
     SHELF_SCREEN,
     STAND,
+    SYMBOL_SCREEN,
+    VOICE_SCREEN,
+    WHILE_LOOPING,
     WHILE_RUNNING,
     Action,
     bindings,
     key_names,
 )
 from chartwalk_tui.app import ChartwalkApp
+from chartwalk_tui.screens.click import Click
+from chartwalk_tui.screens.glance import GlanceRoom
 from chartwalk_tui.screens.log import Log
+from chartwalk_tui.screens.plan import Plan
 from chartwalk_tui.screens.room import Room, foot_keys
 from chartwalk_tui.screens.setup import Setup
 from chartwalk_tui.screens.shelf import Shelf
 from chartwalk_tui.screens.stand import Stand
 
-ROOMS: list[type[Room]] = [Stand, Shelf, Log, Setup]
-TABLES = [STAND, SHELF_SCREEN, LOG_SCREEN, SETUP_SCREEN, WHILE_RUNNING]
+ROOMS: list[type[Room]] = [Stand, Shelf, Log, Setup, Click, Plan, GlanceRoom]
+TABLES = [
+    STAND, SHELF_SCREEN, LOG_SCREEN, SETUP_SCREEN, CLICK_SCREEN, PLAN_SCREEN, GLANCE_SCREEN,
+    SYMBOL_SCREEN, VOICE_SCREEN, ROAD_SCREEN, WHILE_RUNNING, WHILE_LOOPING,
+]  # fmt: skip
 by_rank = attrgetter("rank")
 README = Path(__file__).parents[2] / "README.md"
 
@@ -47,7 +61,7 @@ def test_every_key_of_a_screen_is_bound_once(room: type[Room]) -> None:
     keys = Counter(key for action in room.ACTIONS for key in action.keys)
     assert max(keys.values()) == 1
     bound = {key for binding in room.BINDINGS for key in binding.key.split(",")}  # type: ignore[union-attr]
-    of_the_list = set() if room is Stand else {"enter"}
+    of_the_list = set() if room in {Stand, GlanceRoom} else {"enter"}
     assert set(keys) - bound == of_the_list, "Enter is the list's own key"
     assert not bound - set(keys)
 
@@ -87,19 +101,35 @@ def test_help_and_quit_are_the_same_everywhere(room: type[Room]) -> None:
 
 
 def test_rooms_have_a_name_and_a_purpose() -> None:
-    assert [room.NAME for room in ROOMS] == ["Stand", "Shelf", "Log", "Setup"]
+    assert [room.NAME for room in ROOMS] == [
+        "Stand", "Shelf", "Log", "Setup", "Click", "Plan", "Week and month",
+    ]  # fmt: skip
     assert all(room.PURPOSE for room in ROOMS)
 
 
 def test_the_keys_of_the_stand_are_those_that_were_promised() -> None:
     keys = {key: action.name for action in STAND for key in action.keys}
-    assert keys["pagedown"] == keys["space"] == keys["right"] == "next_bar"
-    assert keys["pageup"] == keys["left"] == "previous_bar"
+    assert keys["space"] == keys["right"] == "next_bar"
+    assert keys["left"] == "previous_bar"
+    assert (keys["pagedown"], keys["pageup"]) == ("pedal_forward", "pedal_back")
+    assert (Settings().forward, Settings().back) == ("next_bar", "previous_bar")
     assert (keys["down"], keys["up"]) == ("next_change", "previous_change")
     assert (keys["home"], keys["end"], keys["g"]) == ("first", "last", "go_to_bar")
-    assert (keys["r"], keys["m"]) == ("run", "mark")
+    assert (keys["r"], keys["l"], keys["f"]) == ("run", "loop", "listen")
+    assert keys["left_square_bracket"] == "passage_start"
+    assert keys["right_square_bracket"] == "passage_end"
+    assert (keys["m"], keys["M"], keys["u"]) == ("mark", "mark_words", "unmark")
+    assert (keys["s"], keys["a"], keys["b"]) == ("sound", "arpeggio", "tap")
+    assert (keys["1"], keys["2"], keys["3"]) == ("chords_part", "bass_part", "tune_part")
+    assert (keys["d"], keys["comma"], keys["full_stop"]) == ("depth", "key_down", "key_up")
     assert (keys["minus"], keys["equals_sign"]) == ("slower", "faster")
-    assert (keys["t"], keys["o"]) == ("app.log", "app.shelf")
+    assert (keys["t"], keys["o"], keys["p"]) == ("app.log", "app.shelf", "app.plan")
+    assert (keys["i"], keys["k"]) == ("app.setup", "app.click")
+
+
+def test_what_a_pedal_can_be_set_to_is_an_action_of_the_stand() -> None:
+    names = {action.name for action in STAND}
+    assert {*FORWARD.values(), *BACKWARD.values()} <= names
 
 
 def test_while_running_the_footer_names_what_a_player_needs_then() -> None:
@@ -108,8 +138,10 @@ def test_while_running_the_footer_names_what_a_player_needs_then() -> None:
         ("r", "stop"), ("-", "slower"), ("=", "faster"), ("m", "mark"), ("?", "help"),
         ("q", "quit"),
     ]  # fmt: skip
+    looping = [(key.key, key.label) for key in sorted(foot_keys(WHILE_LOOPING), key=by_rank)]
+    assert looping == [("l", "stop"), *shown[1:]]
     of_the_stand = {action.name: (action.keys, action.help) for action in STAND}
-    for action in WHILE_RUNNING:
+    for action in (*WHILE_RUNNING, *WHILE_LOOPING):
         assert of_the_stand[action.name] == (action.keys, action.help)
 
 

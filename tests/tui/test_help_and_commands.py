@@ -32,7 +32,7 @@ SCREENS = {
 @pytest.mark.parametrize("name", SCREENS)
 async def test_help_lists_every_action_of_its_screen(stage: "OpenStage", name: str) -> None:
     keys, actions = SCREENS[name]
-    async with stage("first-lamp", (100, 70)) as player:
+    async with stage("first-lamp", (100, 120)) as player:
         await player.press(*keys)
         assert player.room == name
         purpose = player.app.screen.PURPOSE  # type: ignore[attr-defined]
@@ -76,7 +76,7 @@ chords   | C | F |
 async def test_the_help_of_the_stand_explains_its_signs_and_tells_about_the_song(
     stage: "OpenStage", lead: Callable[..., Path]
 ) -> None:
-    async with stage(lead(SUNG), (100, 60)) as player:
+    async with stage(lead(SUNG), (100, 120)) as player:
         await player.press("question_mark")
         text = player.squeezed
         keys, found, rest = text.partition("Signs on the Stand ")
@@ -94,7 +94,7 @@ async def test_the_help_of_the_stand_explains_its_signs_and_tells_about_the_song
 async def test_a_song_that_tells_nothing_has_its_title_alone(
     stage: "OpenStage", lead: Callable[..., Path]
 ) -> None:
-    async with stage(lead("title Bare\nmeter 4/4\n\nchords | C |\n"), (100, 60)) as player:
+    async with stage(lead("title Bare\nmeter 4/4\n\nchords | C |\n"), (100, 120)) as player:
         await player.press("question_mark")
         assert "wrong with this bar in the file Bare Pain is a sign" in player.squeezed
 
@@ -172,14 +172,14 @@ async def test_a_command_of_the_list_acts(stage: "OpenStage") -> None:
 async def test_a_command_of_the_app_acts(stage: "OpenStage") -> None:
     async with stage("first-lamp") as player:
         await player.press("ctrl+p")
-        await player.type("setup")
+        await player.type("where the click")
         await player.sees("Setup: where the click sounds")
         await player.press("enter")
         await player.until(lambda: player.room == "Setup")
 
 
 async def test_the_list_offers_the_actions_of_the_screen_alone(stage: "OpenStage") -> None:
-    async with stage("first-lamp", (100, 50)) as player:
+    async with stage("first-lamp", (100, 100)) as player:
         await player.press("ctrl+p")
         for action in STAND:
             await player.sees(action.help)
@@ -198,19 +198,20 @@ async def test_the_list_can_be_left(stage: "OpenStage") -> None:
     ("keys", "words", "then"),
     [
         (("o",), "under", lambda player: player.rooms == ["Stand"]),
-        (("t",), "marked",
-         lambda player: player.rooms == ["Stand"] and "bar 2 ×1" in player.line("where")),
-        (("i", "down"), "kept",
+        (("t",), "climbs",
+         lambda player: player.rooms == ["Stand"] and "loop bars 1-3" in player.line("where")),
+        (("i", "down"), "take the next",
          lambda player: player.clock.opened[-2:] == [PIANO, PIANO] and "● Stage" in player.text),
     ],
-    ids=["open", "go", "choose"],
+    ids=["open", "drill", "choose"],
 )  # fmt: skip
 async def test_enter_of_a_list_is_in_the_list_of_commands_too(
     stage: "OpenStage", keys: tuple[str, ...], words: str, then: Callable[["Player"], bool]
 ) -> None:
     async with stage("first-lamp") as player:
-        await player.press("space", "m", "home", *keys[:1])
+        await player.press("space", "m", "c", "home", *keys[:1])
         await player.until(lambda: player.room != "Stand" and "looking" not in player.text)
+        await player.until(lambda: "reading" not in player.text)
         room = player.app.screen
         assert isinstance(room, Room)
         (sentence,) = (action.help for action in room.ACTIONS if action.keys == ("enter",))
@@ -254,6 +255,6 @@ async def test_keys_without_a_meaning_do_nothing(stage: "OpenStage") -> None:
     async with stage("first-lamp") as player:
         await player.press("space")
         before = player.rows
-        await player.press("z", "f5", "tab", "shift+tab", "1", "delete")
+        await player.press("z", "f5", "tab", "shift+tab", "9", "delete")
         assert player.room == "Stand"
         assert player.rows == before

@@ -200,7 +200,7 @@ async def test_the_song_as_it_is_arranged(stage: "OpenStage", lead: Lead) -> Non
 
 async def test_trouble_marks_stand_at_their_bars(stage: "OpenStage", lead: Lead) -> None:
     async with stage(lead(SHEET)) as player:
-        await player.press("space", "m", "m", "w")
+        await player.press("space", "m", "m", "w", "w")
         assert any("2 ● ×× segno" in row for row in page(player))
         assert "×2" in player.line("where")
 

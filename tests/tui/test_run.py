@@ -69,8 +69,8 @@ async def test_the_lit_beat_and_the_chord_follow_the_clock(
         player.clock.stand_at(2, 0.9)
         await player.until(lambda: "bar 2 · step 3" in player.line("where"))
         assert lit(player) == ["1"]
-        player.clock.stand_at(1, 3.99)
-        await player.until(lambda: "bar 1 · step 2" in player.line("where"))
+        player.clock.stand_at(5, 3.99)
+        await player.until(lambda: "bar 5 · step 6" in player.line("where"))
         assert lit(player) == ["4"], "what is shown is the clock's place, never a count of its own"
 
 

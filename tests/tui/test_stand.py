@@ -258,7 +258,7 @@ async def test_a_chart_of_two_thousand_bars_opens_and_steps(
         assert "step 3 of 2000" in player.line("where")
         await player.press("g", "1", "9", "9", "9", "enter", "space")
         assert "bar 2000 · step 2000 of 2000" in player.line("where")
-        await player.press("up", "m", "r")
+        await player.press("up", "m", "r", "r")
         assert player.clock.running
         await player.press("home")
         assert "step 1 of 2000" in player.line("where")
@@ -320,7 +320,7 @@ async def test_notices_are_counted(stage: "OpenStage", tmp_path: Path) -> None:
     assert count == 2
     async with stage(sheet, (80, 24)) as player:
         assert player.message == "2 notices about this file. ? lists all."
-        await player.resize(100, 60)
+        await player.resize(100, 120)
         await player.press("question_mark")
         for warning in open_song(sheet).warnings:
             assert f" bar {warning.bar}: {warning.message} " in player.squeezed

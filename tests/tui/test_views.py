@@ -198,7 +198,7 @@ def test_where_we_are_in_order(practise: Practise) -> None:
     assert texts(views.where_line(session).left) == "Verse · pickup · step 1 of 3"
     assert texts(views.where_line(session.at(1)).left) == "Verse · bar 1 · step 2 of 3"
     assert texts(views.where_line(session.at(2)).left) == "Verse · 2nd time · bar 1 · step 3 of 3"
-    counted = session.at(1).signal(Signal.RUN)
+    counted = session.at(1).signal(Signal.COUNT)
     assert texts(views.where_line(counted).left) == "count-in · bar 1 · step 2 of 3"
 
 

@@ -77,7 +77,7 @@ STAND: Final = (
     Action("passage_start", ("left_square_bracket",), "from here",
            "the passage begins here; again: no passage"),
     Action("passage_end", ("right_square_bracket",), "to here",
-           "the passage ends here; again: no passage"),
+           "the passage ends here"),
     Action("listen", ("f",), "hear it", "hear the passage once, with the guide, before you play"),
     SLOWER, FASTER,
     Action("tap", ("b",), "tap", "tap the tempo: b on every beat"),

@@ -80,14 +80,13 @@ class ChartwalkApp(App[None]):
         self._plain_signs = PlainSigns(enabled=False)
         for theme in THEMES.values():
             self.register_theme(theme)
-        self.look()
-
-    def look(self) -> None:
-        """Take on the colours and the signs that the player chose."""
-        name, signs = "", ""
+        kept = ["", ""]
         with suppress(LogError):
-            name = self.store.setting("look.colours") or ""
-            signs = self.store.setting("look.signs") or ""
+            kept = [self.store.setting(name) or "" for name in ("look.colours", "look.signs")]
+        self._take_on(*kept)
+
+    def _take_on(self, name: str, signs: str) -> None:
+        """Take on the colours and the signs that the player chose."""
         self.theme = name if name in LOOKS else HARBOUR.name
         self._plain_signs.enabled = signs == "plain ASCII"
 
@@ -130,7 +129,7 @@ class ChartwalkApp(App[None]):
         except LogError as error:
             self.say(f"{error}. It holds until you quit.")
         self.settings = settings
-        self.look()
+        self._take_on(settings["look.colours"], settings["look.signs"])
         self.refresh(layout=True)
         conductor = self.conductor
         conductor.manner, conductor.ladder = settings.manner, settings.ladder
@@ -159,21 +158,28 @@ class ChartwalkApp(App[None]):
         self.call_after_refresh(self._start_helpers)
         with suppress(NotImplementedError, RuntimeError, AttributeError):  # not on Windows
             loop = asyncio.get_running_loop()
-            loop.add_signal_handler(signal.SIGTERM, self.exit)
+            loop.add_signal_handler(signal.SIGTERM, self._leave)
             loop.add_signal_handler(signal.SIGHUP, self._hung_up)
 
     async def action_quit(self) -> None:
-        """Leave; the song on the Stand is kept as it is."""
+        """Leave."""
+        self._leave()
+
+    def _leave(self) -> None:
+        """Leave; what was played is written down, the song on the Stand is kept as it is."""
         if self.stand:
+            self.stand.halt()
             self.stand.remember()
         self.exit()
 
     def _hung_up(self) -> None:
         """End; at once if the terminal is gone, where writing to it would wait for ever."""
         if terminal_gone():
+            if self.stand:
+                self.stand.halt()
             self._let_go()
             os._exit(0)
-        self.exit()
+        self._leave()
 
     def on_unmount(self) -> None:
         """Leave no sound and no open file behind."""
@@ -207,6 +213,7 @@ class ChartwalkApp(App[None]):
             self._pass_on_news()
         if isinstance(self.screen, Stand):
             self.screen.look_at_the_file()
+            self.screen.look_at_the_time()
 
     def _pass_on_news(self) -> None:
         for screen in self.screen_stack:
@@ -288,6 +295,8 @@ class ChartwalkApp(App[None]):
             self.pop_screen()
         stand = self.screen
         if not isinstance(stand, Stand) or stand.session.song.identity != song.identity:
+            if isinstance(stand, Stand):
+                stand.halt()  # now, not once the other song runs
             self.switch_screen(self._stand(song, errand))
             return
         if not _same(stand.session.written, song):

@@ -40,7 +40,9 @@ def main(arguments: Sequence[str] | None = None) -> int:
         near = get_close_matches(str(options.file), COMMANDS, 1)
         advice = f": did you mean {near[0]!r}?" if near else ""
         parser.error(f"{str(options.file)!r} is no file and no command{advice}")
-    return _play(options)
+    if options.plain and not options.file:
+        parser.error("--plain needs a FILE: chartwalk songs lists some")
+    return _play_in_lines(options) if options.plain else _play(options)
 
 
 def _screen_parser() -> argparse.ArgumentParser:
@@ -56,6 +58,10 @@ def _screen_parser() -> argparse.ArgumentParser:
     kinds = " ".join(READERS)
     parser.add_argument("file", nargs="?", type=Path, metavar="FILE", help=f"a chart: {kinds}")
     parser.add_argument("--port", metavar="NAME", help="the MIDI output for the click")
+    parser.add_argument(
+        "--plain", action="store_true",
+        help="practise FILE in lines of text, for screen readers and braille lines",
+    )  # fmt: skip
     return parser
 
 
@@ -89,3 +95,19 @@ def _play(options: argparse.Namespace) -> int:
             print(error, file=sys.stderr)
             return BAD_INPUT
     return play(opening, options.port)
+
+
+def _play_in_lines(options: argparse.Namespace) -> int:
+    from chartwalk_tui.plain import play  # noqa: PLC0415 - the commands need no player
+
+    if tunes := tunes_of(options.file):
+        print(f"{options.file} holds {len(tunes)} tunes; open one of them:", file=sys.stderr)
+        for path, title in tunes:
+            print(f"{path} {title}", file=sys.stderr)
+        return BAD_INPUT
+    try:
+        song = open_for_practice(options.file)
+    except ChartError as error:
+        print(error, file=sys.stderr)
+        return BAD_INPUT
+    return play(song, options.port)

@@ -1,10 +1,9 @@
 """From the parts of a score to a chart: every subject is read by itself and joined bar by bar."""
 
-from collections.abc import Sequence
+from collections.abc import Sequence, Set
 from dataclasses import replace
 from pathlib import PurePath
 from typing import Final
-from xml.etree.ElementTree import Element
 
 from chartwalk.chart import Bar, Chart, Note, Sign
 from chartwalk.mending.lengths import Span, spans
@@ -40,7 +39,8 @@ def build(document: Document, name: str) -> Reading:
     lead, told = lead_of(document)
     laid = _measures(document, lead)
     voice = main_voice(laid)
-    bars, notices = _bars(laid, voice, lead.tune.measures)
+    tags = [{child.tag for child in element.iter()} for element in lead.tune.measures]
+    bars, notices = _bars(laid, voice, tags)
     chart = Chart(
         title=title(document.root, PurePath(name).stem),
         sections=sections(bars, laid),
@@ -50,7 +50,7 @@ def build(document: Document, name: str) -> Reading:
     )
     chart, moved = as_sounding(chart, laid, voice[0])
     told += (
-        *moved, *notices, *unkept(lead.tune.measures, laid, voice),
+        *moved, *notices, *unkept(lead.tune.measures, tags, laid, voice),
         *page_text(document.root, f"{chart.title}\n{chart.credit}"),
     )  # fmt: skip
     numbers = tuple(bar.number for bar in bars)
@@ -71,7 +71,7 @@ def _measures(document: Document, lead: Lead) -> tuple[Measure, ...]:
 
 
 def _bars(
-    laid: Sequence[Measure], voice: Voice, elements: Sequence[Element]
+    laid: Sequence[Measure], voice: Voice, tags: Sequence[Set[str]]
 ) -> tuple[tuple[Bar, ...], tuple[Notice, ...]]:
     settings, setting_notices = follow(laid, voice[0])
     usual, meter_notices = usual_meter(laid, settings)
@@ -82,7 +82,7 @@ def _bars(
     notes = tied(tunes)
     texts, word_notices = words(tunes, notes)
     placed, change_notices = changes(laid, settings, tunes)
-    held, held_notices = fermatas(elements, laid, voice, notes, placed)
+    held, held_notices = fermatas(tags, laid, voice, notes, placed)
     page = road(laid)
     marks, ending_notices = endings_in_words(page.marks, laid)
     said = spoken(laid, marks)

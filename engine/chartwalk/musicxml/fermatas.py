@@ -4,7 +4,7 @@ Sources: MusicXML 4.0 ``fermata`` (in ``notations`` and in ``barline``) and ``sy
 its SMuFL name; those of the fermatas are fermataAbove, fermataShortBelow and so on).
 """
 
-from collections.abc import Sequence
+from collections.abc import Sequence, Set
 from fractions import Fraction
 from typing import Final
 from xml.etree.ElementTree import Element
@@ -15,12 +15,12 @@ from chartwalk.mending.notices import Notice
 from chartwalk.musicxml.measure import Measure
 from chartwalk.musicxml.tune import Voice, lead_notes
 
-TAGS: Final = ("fermata", "symbol")
+TAGS: Final = frozenset({"fermata", "symbol"})
 Held = tuple[tuple[Fraction, ...], ...]
 
 
 def fermatas(
-    elements: Sequence[Element],
+    tags: Sequence[Set[str]],
     laid: Sequence[Measure],
     voice: Voice,
     tunes: Sequence[tuple[Note, ...]],
@@ -28,13 +28,13 @@ def fermatas(
 ) -> tuple[Held, tuple[Notice, ...]]:
     """Return the places of every bar's fermatas, in order, and what is told of others.
 
-    ``tunes`` and ``changes`` are those of the bars: a fermata on a bar line is one on the last
-    note or chord before it.
+    ``tags`` are the kinds of elements in each measure, ``tunes`` and ``changes`` those of the
+    bars: a fermata on a bar line is one on the last note or chord before it.
     """
     held: list[set[Fraction]] = [set() for _ in laid]
     notices: list[Notice] = []
-    for index, (element, measure) in enumerate(zip(elements, laid, strict=True)):
-        if not any(True for tag in TAGS for _ in element.iter(tag)):
+    for index, measure in enumerate(laid):
+        if tags[index].isdisjoint(TAGS):
             continue
         places = held[index]
         places.update(item.at for item in measure.directions if is_drawn(item.element))

@@ -1,6 +1,6 @@
 """What a chart has no place for: told once for each kind, in the first bar it stands in."""
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Sequence, Set
 from functools import lru_cache
 from typing import Final
 from xml.etree.ElementTree import Element
@@ -28,12 +28,15 @@ EXPRESSION: Final = {
 
 
 def unkept(
-    elements: Sequence[Element], laid: Sequence[Measure], voice: Voice
+    elements: Sequence[Element], tags: Sequence[Set[str]], laid: Sequence[Measure], voice: Voice
 ) -> tuple[Notice, ...]:
-    """Tell what of a part is left out; ``voice`` is the one that is read."""
+    """Tell what of a part is left out; ``voice`` is the one that is read.
+
+    ``tags`` are the kinds of elements in each measure.
+    """
     first: dict[str, int] = {}
-    for bar, element in enumerate(elements):
-        for tag in {child.tag for child in element.iter()}.difference(first):
+    for bar, found in enumerate(tags):
+        for tag in found - first.keys():
             first[tag] = bar
     told = [Notice(message, first[tag]) for tag, message in NOTES.items() if tag in first]
     told += _alterations(elements) if "alter" in first else ()

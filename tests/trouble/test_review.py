@@ -1,0 +1,116 @@
+"""What the log knows now: songs opened anew, spots due and later, songs and bars that are gone."""
+
+from collections.abc import Callable
+from dataclasses import replace
+from datetime import timedelta
+from pathlib import Path
+
+from tests.log import planted
+from tests.trouble.logs import START, Log, after, on, straight
+
+from chartwalk.log import SongRecord, Store
+from chartwalk.problems import ChartError, Problem
+from chartwalk.song import Song
+from chartwalk.trouble import Records, Review, review
+from chartwalk.trouble.review import MOST, SINCE
+
+
+def record(id_: str) -> SongRecord:
+    return SongRecord(id_, f"/songs/{id_}.lead", id_.upper(), START, ())
+
+
+def records(*logs: Log) -> Records:
+    """The records of some songs, the latest first, and of one that was only opened."""
+    marks = sorted((m for log in logs for m in log.marks), key=lambda m: m.time, reverse=True)
+    passes = sorted((p for log in logs for p in log.passes), key=lambda p: p.time, reverse=True)
+    songs = [record(log.song) for log in logs] + [record("idle")]
+    return Records(tuple(songs), tuple(marks), tuple(passes))
+
+
+def opener(**songs: Song) -> Callable[[Path], Song]:
+    def open_(path: Path) -> Song:
+        assert path.stem != "idle", "what was never practised is not opened"
+        if path.stem not in songs:
+            raise ChartError([Problem("no such file", file=str(path))])
+        return songs[path.stem]
+
+    return open_
+
+
+def looked(*logs: Log, day: float = 0, **songs: Song) -> Review:
+    return review(records(*logs), opener(**songs), after(day))
+
+
+def test_spots_of_all_songs_the_worst_first() -> None:
+    found = looked(
+        Log("a").mark(1), Log("b").mark(2).mark(2).mark(2), a=straight("A"), b=straight("B")
+    )
+    assert [(spot.song, spot.bars) for spot in found.spots] == [("b", (2,)), ("a", (1,))]
+    assert set(found.songs) == {"a", "b"}
+    assert found.today == on(0)
+
+
+def test_what_was_only_played_is_a_song_of_the_log_without_a_spot() -> None:
+    found = looked(Log("a").played(0, 3), a=straight())
+    assert list(found.songs) == ["a"]
+    assert found.spots == ()
+
+
+def test_a_spot_is_due_the_day_after_its_mark_and_until_it_was_practised() -> None:
+    log = Log("a").mark(1)
+    assert not looked(log, a=straight()).due
+    assert looked(log, a=straight()).later
+    for day in (1, 2, 9):
+        found = looked(log, day=day, a=straight())
+        assert [spot.bars for spot in found.due] == [(1,)]
+        assert not found.later
+
+
+def test_what_is_due_later_comes_by_its_day() -> None:
+    log = Log("a").mark(5).mark(1).played(5, 5, day=1).played(5, 5, day=1).mark(1, day=1)
+    found = looked(log, day=1, a=straight())
+    assert not found.due
+    days = [found.returns[spot].day for spot in found.later]
+    assert days == sorted(days)
+    assert [spot.bars for spot in found.later] == [(1,), (5,)]
+
+
+def test_a_song_whose_file_is_gone_is_told_and_its_marks_are_kept() -> None:
+    found = looked(Log("a").mark(1), Log("b").mark(2), a=straight())
+    assert [song.title for song in found.lost] == ["B"]
+    assert {spot.song for spot in found.spots} == {"a"}
+    assert len(found.records.marks) == 2
+
+
+def test_marks_on_bars_that_are_no_longer_there_are_told() -> None:
+    log = Log("a").mark(1).mark(None)
+    found = looked(log, a=straight())
+    assert [mark.bar for mark in found.unplaced] == [None]
+    assert [spot.bars for spot in found.spots] == [(1,)]
+    assert not looked(log).unplaced, "of a song that is gone nothing is known"
+
+
+def test_an_empty_log() -> None:
+    found = looked()
+    assert (found.songs, found.spots, found.due, found.later) == ({}, (), (), ())
+
+
+def test_the_records_are_the_latest_of_the_store() -> None:
+    store = Store.in_memory()
+    song = planted.song()
+    id_ = store.song(song).id
+    today = planted.START.date()
+    old = planted.START - SINCE - timedelta(days=1)
+    run = planted.run(id_)
+    store.run_started(run)
+    for time in (planted.START, old):
+        made = planted.mark(id_, song)
+        store.mark(replace(made, time=time, day=time.date()))
+        each = planted.played(id_, song, run.id)
+        store.write_pass(replace(each, time=time, day=time.date()))
+    read = Records.of(store, today)
+    assert [song.id for song in read.songs] == [id_]
+    assert [mark.day for mark in read.marks] == [today], "what is too old to count is not read"
+    assert [each.day for each in read.passes] == [today]
+    assert MOST >= 1000, "a busy player's evenings of weeks"
+    store.close()

@@ -1,0 +1,54 @@
+"""How the song is played, and how a chord sounds: key, depth, sound."""
+
+from dataclasses import replace
+from typing import Final
+
+from chartwalk.arrange import Arrangement
+from chartwalk_tui.plain.desk import Desk
+from chartwalk_tui.views.words import depth_words, key_words
+
+BROKEN: Final = 0.15  # seconds from note to note of a broken chord
+
+
+class Arranging(Desk):
+    """The letters that sound a chord and change how the song is played."""
+
+    def sound(self, _: str = "") -> None:
+        """Sound the chord now."""
+        self._sound(0.0)
+
+    def arpeggio(self, _: str = "") -> None:
+        """Sound the chord now note by note."""
+        self._sound(BROKEN)
+
+    def _sound(self, gap: float) -> None:
+        symbol = self.session.now.symbol
+        if symbol is None:
+            self.say("No chord here yet.")
+            return
+        self.home.metronome.sound([pitch.midi for pitch in symbol.palette.usual_keys], gap)
+        if silence := self.home.metronome.silence:
+            self.say(f"No sound: {silence}")
+
+    def key_down(self, _: str = "") -> None:
+        """Play the song a semitone lower."""
+        self._move(-1)
+
+    def key_up(self, _: str = "") -> None:
+        """Play the song a semitone higher."""
+        self._move(1)
+
+    def _move(self, semitones: int) -> None:
+        shift = self.session.arrangement.moved(semitones).shift
+        self._arrange(replace(self.session.arrangement, shift=shift))
+        self.say(key_words(self.session))
+
+    def depth(self, _: str = "") -> None:
+        """Play the next plainer depth, or all as written again; a run goes on."""
+        self._arrange(self.session.arrangement.plainer())
+        self.say(depth_words(self.session))
+
+    def _arrange(self, arrangement: Arrangement) -> None:
+        self.session = self.session.arrange(arrangement)
+        if self.session.mode.moving:
+            self.home.conductor.refresh(self.session)
