@@ -2,7 +2,8 @@
 
 Format 1, 960 ticks a quarter note. The first track holds the title, tempo, meter, key, and a marker
 for every section and every jump; then one track each for click, chords, bass and tune, which has
-the words too. A pickup is a bar of its own length. Fermatas are not held.
+the words too. A pickup is a bar of its own length. Fermatas are not held. Texts are UTF-8, which
+the standard leaves open.
 
 Reference: Standard MIDI File text 1.1 (chunks, variable-length numbers, meta events 03, 05, 06, 2F,
 51, 58, 59).
@@ -104,10 +105,11 @@ def _settings(song: Song, bars: list[_Bar], scale: Fraction) -> Iterator[_Placed
 
 def _markers(song: Song, here: _Bar, before: _Bar | None) -> Iterator[str]:
     names, step = song.section_names, here.step
-    began = before is None or step.why or names[before.step.bar] != names[step.bar]
+    again = before is None or step.bar <= before.step.bar
     if step.why:
         yield step.why
-    if began and (name := names[step.bar]):
+    name = names[step.bar]
+    if name and (again or before is None or names[before.step.bar] != name):
         turn = step.pass_ + here.round * song.last_passes[step.bar]
         yield name if turn == 1 else f"{name}, {ordinal(turn)} time"
 

@@ -113,8 +113,13 @@ def test_written_out_in_play_order(run: "Run", chart: Path, tmp_path: Path) -> N
 
 
 REFUSED = [
-    (["out.mid"], 2, "MIDI files (.mid) are not written yet"),
-    (["out.pdf"], 2, ".pdf is no kind that is written; what is: .lead, .musicxml, .xml, .mxl"),
+    (
+        ["out.pdf"],
+        2,
+        "is no kind that is written; what is: .lead, .musicxml, .xml, .mxl, .mid, .midi",
+    ),
+    (["out.lead", "--tempo", "72"], 2, "--tempo is for MIDI files: .lead keeps the tempos"),
+    (["out.mid", "--tempo", "0"], 2, "a tempo is 1 to 999 beats a minute: 0"),
     (["out"], 2, "a file without an ending is no kind that is written"),
     (["out.lead", "--shift", "13"], 2, "at most 12 semitones, not 13"),
     (["out.lead", "--key", "H"], 2, "'H major' is no key"),

@@ -118,6 +118,7 @@ WRITTEN = [
     ("road | fermata |\nchords | C |", ["note rest"]),
     ("road | fermata |\nchords | C G |", ["direction +2"]),
     ("road | fermata@4 |\ntune | C4:2 E4:2 |", ["direction +1"]),
+    ("road | fermata@2 |\ntune | C4:5/4 E4:11/4 |", ["note C"]),  # where C goes on
     ("road | fermata |\nchords | C |\nwords | la la |", ["note B"]),  # on a slash
     ("road | fermata@1, fermata@4 |\nchords | C G |", ["note rest", "direction +3"]),
 ]

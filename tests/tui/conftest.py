@@ -10,7 +10,7 @@ import time
 from collections import deque
 from collections.abc import AsyncIterator, Callable, Iterable, Sequence
 from contextlib import AbstractAsyncContextManager, asynccontextmanager
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from pathlib import Path
 from typing import Any, Protocol, cast
 
@@ -296,14 +296,17 @@ def stage(home: Path, demo: Callable[[str], Path]) -> OpenStage:
     ) -> AsyncIterator[Player]:
         told = ToldClock()
         seen = Ports((PIANO, ORGAN)) if ports is None else ports
+        there = list(seen.outputs)
         metronome = Metronome(
-            wanted, look=look or (lambda: seen), start=lambda port: clock or cast("Clock", told)
+            wanted,
+            look=look or (lambda: replace(seen, outputs=tuple(there))),
+            start=lambda port: clock or cast("Clock", told),
         )
         path = demo(song) if isinstance(song, str) else song
         chart = open_song(path) if isinstance(path, Path) else path
         app = ChartwalkApp(store or Store.open(home), lambda: metronome, chart, notice, analyst)
         async with app.run_test(size=size) as pilot:
-            player = Player(app, pilot, told, list(seen.outputs))
+            player = Player(app, pilot, told, there)
             await player.until(lambda: isinstance(app.screen, Room))
             await player.until(lambda: clock or told.opened)
             await pilot.pause()

@@ -10,7 +10,7 @@ import pytest
 from chartwalk.log import Store
 from chartwalk.midi import Ports
 from chartwalk_tui.demos import demo_songs
-from chartwalk_tui.screens.setup import PORT_SETTING
+from chartwalk_tui.app import ChartwalkApp
 
 if TYPE_CHECKING:
     from tests.tui.conftest import OpenStage, Player
@@ -226,23 +226,25 @@ async def test_setup_lists_the_ports_and_keeps_the_choice(
         await player.press("i")
         await player.sees(ORGAN)
         assert player.room == "Setup"
-        assert lines(player) == [
-            "The click sounds on", "› ● the first instrument that is found", PIANO, ORGAN,
-            f"It sounds on {PIANO} now.",
-            *lines(player)[5:],
-        ]  # fmt: skip
-        assert lines(player)[5].startswith("Keep the volume modest")
+        first, *rest = lines(player)[1:]
+        assert lines(player)[0] == "The sound goes to"
+        assert first == "› ● the first instrument, else the loudspeaker"
+        assert rest[:2] == [PIANO, ORGAN]
+        told = " ".join(line.rstrip(" ▁▂▃▄▅▆▇█") for line in rest[2:])
+        assert told.startswith(
+            f"It goes to {PIANO} now. s sounds a test note. Keep the volume modest"
+        )
         await player.press("down", "down", "enter")
         await player.sees("● " + ORGAN)
         assert player.clock.opened[-1] == ORGAN
-        assert lines(player)[1:5] == [
-            "the first instrument that is found", PIANO, f"› ● {ORGAN}",
-            f"It sounds on {ORGAN} now.",
+        assert lines(player)[1:4] == [
+            "the first instrument, else the loudspeaker", PIANO, f"› ● {ORGAN}",
         ]  # fmt: skip
+        assert lines(player)[4].startswith(f"It goes to {ORGAN} now. s")
         await player.press("escape")
         assert player.room == "Stand"
     store = Store.open(home)
-    assert store.setting(PORT_SETTING) == ORGAN
+    assert store.setting(ChartwalkApp.PORT_SETTING) == ORGAN
     store.close()
 
 
@@ -255,7 +257,7 @@ async def test_the_first_instrument_can_be_chosen_again(stage: "OpenStage", home
         await player.sees("● the first instrument")
         assert player.clock.opened[-1] == PIANO
     store = Store.open(home)
-    assert store.setting(PORT_SETTING) is None
+    assert store.setting(ChartwalkApp.PORT_SETTING) is None
     store.close()
 
 
@@ -274,10 +276,13 @@ async def test_setup_looks_again(stage: "OpenStage") -> None:
     async with stage("first-lamp") as player:
         await player.press("i")
         await player.sees(ORGAN)
-        looks = len(player.clock.opened)
-        await player.press("r")
-        await player.until(lambda: len(player.clock.opened) > looks)
-        await player.sees(ORGAN)
+        player.ports.remove(ORGAN)
+        await player.press("l")
+        await player.until(lambda: ORGAN not in player.text)
+        player.ports.append("Celesta")
+        await player.press("l")
+        await player.sees("Celesta")
+        assert player.clock.opened == [PIANO], "what sounds goes on sounding"
 
 
 async def test_setup_looks_once_at_a_time(stage: "OpenStage") -> None:
@@ -294,15 +299,15 @@ async def test_setup_looks_once_at_a_time(stage: "OpenStage") -> None:
         go_on.clear()
         try:
             await player.press("i")
-            await player.sees("looking for MIDI outputs ...")
-            await player.press("r", "r", "r")
-            await player.sees("looking for MIDI outputs ...")
+            await player.until(lambda: len(looked) == before + 1)
+            await player.press("l", "l", "l")
+            assert ORGAN not in player.text, "it goes on looking"
         finally:
             go_on.set()
         await player.sees(ORGAN)
         await player.pilot.pause()
         assert len(looked) == before + 1
-        await player.press("r")
+        await player.press("l")
         await player.until(lambda: len(looked) == before + 2)
         await player.sees(ORGAN)
 
@@ -311,7 +316,7 @@ async def test_setup_tells_that_nothing_sounds(stage: "OpenStage", no_midi: Port
     async with stage("first-lamp", ports=no_midi) as player:
         await player.press("i")
         await player.sees("No MIDI output is connected")
-        assert "It sounds on" not in player.text
+        assert "It goes to" not in player.text
 
 
 @pytest.mark.parametrize("size", SIZES)
@@ -348,19 +353,22 @@ async def test_setup_from_the_shelf_and_back(stage: "OpenStage") -> None:
         assert player.room == "Shelf"
 
 
-async def test_the_run_stops_where_it_is_when_setup_opens(stage: "OpenStage") -> None:
+@pytest.mark.parametrize(("key", "runs"), [("i", True), ("k", True), ("o", False), ("t", False)])
+async def test_a_run_goes_on_over_the_settings_and_stops_where_it_is_for_other_rooms(
+    stage: "OpenStage", key: str, runs: bool
+) -> None:
     async with stage("first-lamp") as player:
         await player.press("r")
         player.clock.stand_at(3, 1)
         await player.until(lambda: "bar 3 " in player.line("where"))
-        await player.press("i")
-        await player.sees(ORGAN)
-        assert not player.clock.running
+        await player.press(key)
+        assert player.rooms[:-1] == ["Stand"]
+        await player.until(lambda: player.clock.running is runs)
         await player.press("escape")
         assert "bar 3 · step 3" in player.line("where")
-        assert "▐" not in player.line("bar")
+        await player.until(lambda: ("▐" in player.line("bar")) is runs)
         await player.press("r")
-        assert player.clock.running
+        assert player.clock.running is not runs
 
 
 BOOK = """\

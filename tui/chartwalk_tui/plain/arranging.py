@@ -4,8 +4,9 @@ from dataclasses import replace
 from typing import Final
 
 from chartwalk.arrange import Arrangement
+from chartwalk.depth import Depth
 from chartwalk_tui.plain.desk import Desk
-from chartwalk_tui.views.words import depth_words, key_words
+from chartwalk_tui.views.words import count, depth_words, key_words
 
 BROKEN: Final = 0.15  # seconds from note to note of a broken chord
 
@@ -46,7 +47,13 @@ class Arranging(Desk):
     def depth(self, _: str = "") -> None:
         """Play the next plainer depth, or all as written again; a run goes on."""
         self._arrange(self.session.arrangement.plainer())
-        self.say(depth_words(self.session))
+        self.say(self._depth_words())
+
+    def _depth_words(self) -> str:
+        spared = sum(map(len, self.session.song.spared))
+        if self.session.arrangement.depth is not Depth.LEAN or not spared:
+            return depth_words(self.session)
+        return f"Lean: {count(spared, 'change')} left out; x tells those of a bar."
 
     def _arrange(self, arrangement: Arrangement) -> None:
         self.session = self.session.arrange(arrangement)

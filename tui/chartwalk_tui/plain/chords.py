@@ -6,6 +6,7 @@ from itertools import groupby
 from typing import Final
 
 from chartwalk.chord import ChordSymbol, Palette, Tone, Use, motion
+from chartwalk.chord.recipe import listed
 from chartwalk.pitch import Name
 from chartwalk.practice import Session
 from chartwalk_tui.views.words import news, when
@@ -91,12 +92,12 @@ def chord_line(session: Session, chord: ChordWords) -> str:
 def palette_words(palette: Palette) -> str:
     """Name the notes of a palette: those that are played, those to choose, those left out."""
     tones = {use: [tone for tone in palette.tones if tone.use is use] for use in Use}
-    parts = [_listed(map(_both, tones[Use.PLAYED]))]
+    parts = [_in_a_row(map(_both, tones[Use.PLAYED]))]
     if choices := tones[Use.CHOICE]:
         pairs = groupby(choices, lambda tone: tone.degree.number)
-        parts.append(f"to choose, {_listed(' or '.join(map(_both, pair)) for _, pair in pairs)}")
+        parts.append(f"to choose, {_in_a_row(' or '.join(map(_both, pair)) for _, pair in pairs)}")
     if spare := tones[Use.LEFT_OUT]:
-        parts.append(f"usually left out, {_listed(map(_both, spare))}")
+        parts.append(f"usually left out, {_in_a_row(map(_both, spare))}")
     if palette.slashed:
         tone = palette.bass_tone
         what = f"the {tone.degree.label}" if tone else "not in the chord"
@@ -109,8 +110,8 @@ def chord_in_full(symbol: ChordSymbol, chord: ChordWords) -> Iterator[str]:
     yield f"{chord(symbol)}."
     tones = symbol.palette.tones
     if tones:
-        yield f"{_listed(f'{tone.degree.label} {_both(tone)}' for tone in tones)}."
-    yield from (f"{line}." for line in symbol.explanation)
+        yield f"{_in_a_row(f'{tone.degree.label} {_both(tone)}' for tone in tones)}."
+    yield from (f"{line.replace('=', ' equals ')}." for line in symbol.explanation)
 
 
 def next_line(session: Session, chord: ChordWords) -> str:
@@ -139,13 +140,13 @@ def way_words(session: Session, now: ChordSymbol, coming: ChordSymbol) -> str:
     moves += [f"{_plain(name)} joins" for name in way.joins]
     moves += [f"{_plain(name)} leaves" for name in way.leaves]
     stay = "stays" if len(stays) == 1 else "stay"
-    hands = [f"{' and '.join(stays)} {stay}"] if stays else []
-    return "; ".join(filter(None, (_listed([*hands, *moves]), _bass_words(session, now, coming))))
+    hands = [f"{listed(stays)} {stay}"] if stays else []
+    return "; ".join(filter(None, (_in_a_row([*hands, *moves]), _bass_words(session, now, coming))))
 
 
 def _bass_words(session: Session, now: ChordSymbol, coming: ChordSymbol) -> str:
     if walk := session.bass_walk():
-        return f"bass walks {_listed(map(_plain, walk.names[walk.here :]))}"
+        return f"bass walks {_in_a_row(map(_plain, walk.names[walk.here :]))}"
     old, new = now.palette.bass, coming.palette.bass
     if old is None or new is None:
         return ""
@@ -153,7 +154,7 @@ def _bass_words(session: Session, now: ChordSymbol, coming: ChordSymbol) -> str:
     return f"bass {_plain(old)} stays" if same else f"bass {_plain(old)} to {_plain(new)}"
 
 
-def _listed(words: Iterable[str]) -> str:
+def _in_a_row(words: Iterable[str]) -> str:
     return ", ".join(words)
 
 

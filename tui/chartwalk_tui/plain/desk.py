@@ -1,4 +1,4 @@
-"""What every part of a practice works on: the session, how it is told, and moving by hand."""
+"""What every part of a practice works on: the session, how it is told, what is kept of it."""
 
 from collections.abc import Callable, Mapping
 from dataclasses import replace
@@ -78,9 +78,9 @@ class Desk:
                 self.say(f"{count(len(told), what)} about this file.")
             for problem in told[:MOST_PROBLEMS]:
                 self.say(_problem_words(problem))
-            if more := len(told) - MOST_PROBLEMS:
-                if more > 0:
-                    self.say(f"And {more} more: chartwalk check lists them.")
+            if len(told) > MOST_PROBLEMS:
+                more = len(told) - MOST_PROBLEMS
+                self.say(f"And {more} more: chartwalk check lists them.")
 
     def tell_place(self) -> None:
         """Tell the step under way: the place, the chord, the next change, a jump that is near."""
@@ -121,7 +121,7 @@ class Desk:
         song = self.session.song
         self.say(f"{count(len(song.bars), 'bar')} on paper, {len(song.steps)} as played.")
         for phrase in phrases(song):
-            self.say(f"{phrase}.")
+            self.say(f"{phrase[:1].upper()}{phrase[1:]}.")
 
     def toggle_signs(self, _: str = "") -> None:
         """Tell names with # and b, or in words."""
@@ -144,48 +144,6 @@ class Desk:
 
     def heed(self) -> None:
         """Write down what was played; the part of the practice that marks does."""
-
-    def next_bar(self, _: str = "") -> None:
-        """One bar on."""
-        self.go(self.session.forward())
-
-    def previous_bar(self, _: str = "") -> None:
-        """One bar back."""
-        self.go(self.session.forward(-1))
-
-    def next_change(self, _: str = "") -> None:
-        """Go to the next change of chord."""
-        self.go(self.session.next_change())
-
-    def previous_change(self, _: str = "") -> None:
-        """Go to the change before."""
-        self.go(self.session.previous_change())
-
-    def first(self, _: str = "") -> None:
-        """Go to the start."""
-        self.go(self.session.at(0))
-
-    def last(self, _: str = "") -> None:
-        """Go to the last bar."""
-        self.go(self.session.end())
-
-    def go_to_bar(self, number: str) -> None:
-        """Go to a bar by its printed number; ask for it where none is given."""
-        if not number:
-            self.say("Which bar? Type its number.")
-            self.asked = self._to_bar
-        else:
-            self._to_bar(number)
-
-    def _to_bar(self, number: str) -> None:
-        found = self.session.at_bar(number)
-        bars = self.session.song.bars
-        if found:
-            self.go(found)
-        elif number:
-            self.say(
-                f"There is no bar {number}; the bars go {bars[0].number} to {bars[-1].number}."
-            )
 
     # The file and the log.
 

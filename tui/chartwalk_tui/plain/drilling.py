@@ -17,6 +17,7 @@ from chartwalk.trouble import (
     Spot,
     begin,
     fullnesses,
+    passage,
     return_words,
     review,
     spot_words,
@@ -91,16 +92,13 @@ class Drilling(Playing, Marking):
         if song.identity != self.session.written.identity:
             self.open(song)
         song, settings = self.session.written, self.home.settings
-        drill = None
-        if spot.step is not None:
-            plain = begin(song, spot)
-            ladder = (Fullness.WRITTEN,)
-            if plain and settings.fuller:
-                ladder = fullnesses(song, plain.first, plain.last)
-            minutes = Fraction(settings.drill_minutes)
-            drill = begin(song, spot, ladder, settings.clean_rounds, minutes)
-        if drill is None:
+        steps = passage(song, spot)
+        if steps is None:
             self.say(NO_LONGER)
+            return
+        ladder = fullnesses(song, *steps) if settings.fuller else (Fullness.WRITTEN,)
+        drill = begin(song, spot, ladder, settings.clean_rounds, Fraction(settings.drill_minutes))
+        if drill is None:
             return
         self.drilled = Underway(self.clock(), self.session, drill.because.words)
         self.purpose = DRILL

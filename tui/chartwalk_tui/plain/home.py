@@ -2,13 +2,14 @@
 
 from collections.abc import Callable
 from functools import cached_property
+from typing import Final
 
 from chartwalk.conductor import Conductor
 from chartwalk.log import LogError, Store
 from chartwalk.metronome import Metronome
 from chartwalk.settings import Settings
 
-PORT: str = "port"  # what the chosen output is kept under
+PORT: Final = "port"  # what the chosen output is kept under
 
 
 class Home:

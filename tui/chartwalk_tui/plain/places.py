@@ -1,4 +1,4 @@
-"""Where we are, in words: the song, the step, the bar with its tune, and what the road does next."""
+"""Where we are, in words: the song, the step, the bar with its tune, what the road does next."""
 
 from collections.abc import Iterable, Iterator, Sequence
 from fractions import Fraction
@@ -6,6 +6,7 @@ from typing import Final
 
 from chartwalk.chart import Syllable
 from chartwalk.depth import Depth
+from chartwalk.key import Key
 from chartwalk.practice import Session
 from chartwalk.roadmap import ordinal
 from chartwalk.tune import TuneNote, tune_of, words_of
@@ -31,11 +32,17 @@ def setting_line(session: Session) -> str:
     """Say key, meter, tempo and depth as they are now."""
     bar, shift = session.bar, session.arrangement.shift
     moved = f", {abs(shift)} {'up' if shift > 0 else 'down'}" if shift else ""
-    key = f"{bar.key}, {bar.key.signature}" if session.written.keyed else "no key is named"
+    key = _key_words(bar.key) if session.written.keyed else "no key is named"
     feel = f", {bar.feel}" if bar.feel != "straight" else ""
     depth = session.arrangement.depth
     told = "as written" if depth is Depth.WRITTEN else depth.value
-    return f"{key}{moved}. {bar.meter}{feel}, {tempo_words(session)}. Chords {told}."
+    return f"{key[:1].upper()}{key[1:]}{moved}. {bar.meter}{feel}, {tempo_words(session)}. Chords {told}."
+
+
+def _key_words(key: Key) -> str:
+    signs = key.signature.partition(":")[0]
+    names = f": {', '.join(map(str, key.altered))}" if key.altered else ""
+    return f"{key}, {signs}{names}"
 
 
 def tempo_words(session: Session) -> str:

@@ -58,7 +58,7 @@ def _practise(home: Home, song: Song, notice: str) -> None:
 
 
 def take_lines(practice: Practice, lines: Lines) -> None:
-    """Do what the lines say until they end or the player leaves; the clock is followed meanwhile."""
+    """Do what the lines say until they end or the player leaves; follow the clock meanwhile."""
     while not practice.ended:
         practice.look()
         try:

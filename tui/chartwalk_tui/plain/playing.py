@@ -26,6 +26,7 @@ class Playing(Desk):
     every_bar = False  # whether each bar of a run is told
     taps = Taps()
     _told: tuple[int, int] | None = None  # step and round of the bar that was begun last
+    _scale = Fraction(1)  # its tempo against the written one
 
     def _take(self, song: Song) -> None:
         super()._take(song)
@@ -80,6 +81,7 @@ class Playing(Desk):
         if silence and not self.told_silent:
             self.told_silent = True
             self.say(f"The click makes no sound. {silence}")
+            self.say("y has every bar told as it begins.")
 
     def look(self) -> None:
         """Pass on what the clock has to say, and follow it."""
@@ -101,7 +103,9 @@ class Playing(Desk):
         session, before = self.session, self._told
         self._told = session.step, session.lap
         if before and before[1] != session.lap:
-            self.say(f"Round {session.lap}, {tempo_words(session)}.")
+            tempo = f", {tempo_words(session)}" if session.scale != self._scale else ""
+            self.say(f"Round {session.lap}{tempo}.")
+        self._scale = session.scale
         if self.every_bar:
             self.say(f"{bar_name(session).capitalize()}. {self._chord_alone()}")
         plan = self.home.conductor.plan

@@ -5,11 +5,12 @@ from typing import Final
 from chartwalk_tui.plain.arranging import Arranging
 from chartwalk_tui.plain.commands import COMMANDS, NOT_HERE, UnknownLetterError, commands_of
 from chartwalk_tui.plain.drilling import Drilling
+from chartwalk_tui.plain.moving import Moving
 
 WELCOME: Final = "Type a letter and Enter; Enter alone is the next bar. ? lists all, q leaves."
 
 
-class Practice(Drilling, Arranging):
+class Practice(Moving, Drilling, Arranging):
     """A song, practised by lines."""
 
     ended = False

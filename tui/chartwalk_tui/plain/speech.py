@@ -16,7 +16,7 @@ _ALTERATIONS: Final = (
 )  # fmt: skip
 _LETTERS: Final = frozenset("LMN")  # Unicode: letters, the marks upon them, numbers
 _RANGE: Final = re.compile(r"(?<=\d)-(?=\d)")
-_BEFORE_STOP: Final = re.compile(r" +(?=[,.;:?!)])")
+_BEFORE_STOP: Final = re.compile(r" +(?=[,.;:)](?:\s|$))")
 
 
 def spoken(text: str, *, signs: bool = False) -> str:

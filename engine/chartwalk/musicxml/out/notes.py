@@ -9,7 +9,7 @@ Conventions
   for each syllable. In a pickup of rests the slashes are voice 2.
 - A note cut into several tied ones says on all but the first that it goes on (`ours.CONTINUED`).
 - A syllable that holds over one more note is a lyric with an ``extend`` alone.
-- A fermata stands on the note or rest of the first voice that begins at its place, if one does.
+- A fermata stands on the note or rest of the first voice that is drawn at its place, if one is.
 """
 
 from collections.abc import Iterable, Iterator, MutableMapping, Sequence
@@ -72,8 +72,7 @@ def voices(bar: Bar, before: Bar | None, joined: Joined) -> tuple[Voice, ...]:
 
 
 def _held(each: Drawn, bar: Bar) -> Drawn:
-    held = each.at in bar.fermatas and not each.continued
-    return replace(each, fermata=True) if held else each
+    return replace(each, fermata=True) if each.at in bar.fermatas else each
 
 
 def _tune(bar: Bar, before: Bar | None, lyrics: Sequence[tuple[Element, ...]]) -> Voice:
