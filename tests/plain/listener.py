@@ -23,15 +23,19 @@ def demo(name: str) -> Song:
 
 
 class Listener:
-    """A practice, its log, and its metronome in a time of the test's own."""
+    """A practice, its log, and its metronome in a time of the test's own.
 
-    def __init__(self, song: Song, store: Store | None = None) -> None:
+    Where it is not ``connected`` it is not known yet where the click could sound.
+    """
+
+    def __init__(self, song: Song, store: Store | None = None, *, connected: bool = True) -> None:
         self.world = World()
         self.store = store or Store.in_memory(lambda: datetime(2031, 5, 5, 18, tzinfo=UTC))
         self._told: list[str] = []
         home = Home(self.store, lambda: self.world.metronome)
-        home.metronome.connect()
-        self.practice = Practice(home, song, self._told.append)
+        if connected:
+            home.metronome.connect()
+        self.practice = Practice(home, song, self._told.append, lambda: self.world.now)
 
     def begin(self) -> list[str]:
         """Hear how the practice begins."""

@@ -5,6 +5,7 @@ from pathlib import Path
 
 import pytest
 from tests.plain.listener import Listener, demo
+from tests.run.fake_time import START
 
 from chartwalk.files import open_for_practice
 from chartwalk.log import Kind, Store
@@ -102,9 +103,10 @@ def test_a_bar_is_asked_for_where_none_is_given(lanterns: Listener) -> None:
 def test_the_help_names_every_letter_by_its_name(lanterns: Listener) -> None:
     told = lanterns.types("?")
     assert "Enter alone: next bar, in the order it is played." in told
-    assert "left square bracket: the passage begins here; again: no passage." in told
+    assert any(line.startswith("left square bracket: the passage begins here") for line in told)
     assert "comma: the song a semitone down." in told
-    assert told[-1].startswith("A pickup, a first and a second ending") or len(told) > len(COMMANDS)
+    assert "invented for the demo" in told
+    assert any(line.startswith("A pickup, a first and a second ending") for line in told)
 
 
 def test_a_run_tells_sections_and_jumps_one_bar_ahead(lanterns: Listener) -> None:
@@ -202,7 +204,7 @@ def test_marks_with_a_kind_with_words_and_taken_back(lanterns: Listener) -> None
         ("", ""), ("", ""), ("", "quite late"), ("", "too late"), ("hands", ""),
     ]  # fmt: skip
     assert lanterns.types("u") == ["Took back the mark on bar 7."]
-    assert lanterns.types("g 6", "")[-2].startswith("Bar 7, step 8 of 30, Verse, 4 marks.")
+    assert lanterns.types("A", "g 7")[-2].startswith("Bar 7, step 8 of 30, Verse, 4 marks.")
     lanterns.types("uuuu")
     assert lanterns.types("u") == ["No mark of today to take back."]
     assert lanterns.store.marks() == []
@@ -221,6 +223,28 @@ def test_tempo_key_and_depth(lanterns: Listener) -> None:
     assert lanterns.types("d") == ["All chords as written."]
     assert lanterns.types("1") == ["The guide plays chords in a run."]
     assert lanterns.store.setting("guide.chords") == "on"
+
+
+def test_a_tempo_is_tapped(lanterns: Listener) -> None:
+    assert lanterns.types("b") == ["b and Enter on every beat: the tempo follows."]
+    lanterns.world.pass_time(0.5)
+    assert lanterns.types("b") == ["Tempo 120, goal 84."]
+
+
+def test_why_nothing_sounds_is_told_once() -> None:
+    listener = Listener(demo("first-lamp"), connected=False)
+    assert listener.types("r")[1:] == [
+        "The click makes no sound: looking for a MIDI output",
+        "y has every bar told as it begins.",
+    ]
+    assert listener.types("r", "r") == ["Stopped at bar 1.", "Run from bar 1, tempo 80. r stops."]
+    listener.types("r")
+    assert listener.types("s") == ["No sound: looking for a MIDI output"]
+
+
+def test_what_the_clock_says_is_told(lanterns: Listener) -> None:
+    lanterns.world.clock.unstartable("no room")
+    assert lanterns.waits(1) == ["The clock could not be started: no room."]
 
 
 def test_a_chord_sounds(lanterns: Listener) -> None:
@@ -252,6 +276,34 @@ def test_the_log_tells_what_is_due_and_drills_it(lanterns: Listener) -> None:
     lanterns.types("r")
     assert lanterns.practice.session.tempo == 84, "the tempo of before"
     assert {played.kind for played in lanterns.store.passes()} == {"drill"}
+
+
+def test_a_drill_ends_when_its_time_is_up(lanterns: Listener) -> None:
+    lanterns.store.set("drill.minutes", "5 minutes")
+    lanterns.types("g 7", "m", "t 1")
+    for _ in range(40):  # marked once in every round, it never gets faster
+        told = lanterns.waits(COUNT_IN + 3 * 4)
+        if "The end." in told:
+            break
+        lanterns.types("m")
+    assert told[-2:] == ["The time is over, at 28: leave it for another day.", "The end."]
+    assert 5 * 60 <= lanterns.world.now - START < 6.5 * 60
+
+
+def test_moving_by_hand_ends_a_drill_and_its_tempo(lanterns: Listener) -> None:
+    lanterns.types("g 7", "m", "t 1")
+    lanterns.waits(COUNT_IN + 0.5)
+    assert lanterns.practice.session.tempo == 54
+    lanterns.types("")
+    assert lanterns.practice.session.tempo == 84
+    assert lanterns.practice.session.lap == 0
+
+
+def test_a_drill_that_is_clean_at_the_goal_is_done(lanterns: Listener) -> None:
+    lanterns.types("g 7", "m", "t 1", "b 84")
+    told = lanterns.waits(5 * (COUNT_IN + 3 * 4))
+    assert told[-2:] == ["The end.", "Clean three times at the goal, 84: done."]
+    assert lanterns.practice.session.mode is Mode.STOPPED
 
 
 def test_a_spot_of_another_song_is_opened(lanterns: Listener) -> None:
@@ -289,7 +341,7 @@ chords   | C | Xyz | G |
 def test_what_is_wrong_with_the_file_is_told_first(write: Write) -> None:
     listener = Listener(open_for_practice(write(BROKEN)))
     told = listener.begin()
-    assert told[0] == "1 problem about this file."
+    assert told[0] == "1 problem in this file."
     assert told[1].startswith("Line 4, column 16: ")
     assert told[2] == "Broken."
     assert told[3] == "No key is named. 4/4, tempo 96. Chords as written."

@@ -9,8 +9,8 @@ import pytest
 
 from chartwalk.log import Store
 from chartwalk.midi import Ports
-from chartwalk_tui.demos import demo_songs
 from chartwalk_tui.app import ChartwalkApp
+from chartwalk_tui.demos import demo_songs
 
 if TYPE_CHECKING:
     from tests.tui.conftest import OpenStage, Player

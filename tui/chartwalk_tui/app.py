@@ -120,13 +120,18 @@ class ChartwalkApp(App[None]):
         except LogError:
             return Settings()
 
-    def change(self, settings: "Settings") -> None:
-        """Keep other settings; they hold from the next bar line on."""
+    def change(self, settings: "Settings") -> bool:
+        """Keep other settings; they hold from the next bar line on.
+
+        Return whether the log took them; the player is told if not.
+        """
+        kept = True
         try:
             for name, value in settings.chosen.items():
                 if self.settings.chosen.get(name) != value:
                     self.store.set(name, value)
         except LogError as error:
+            kept = False
             self.say(f"{error}. It holds until you quit.")
         self.settings = settings
         self._take_on(settings["look.colours"], settings["look.signs"])
@@ -136,6 +141,7 @@ class ChartwalkApp(App[None]):
         self.metronome.offset = settings.offset
         if stand := self.stand:
             conductor.refresh(stand.session)
+        return kept
 
     @property
     def stand(self) -> Stand | None:

@@ -1,5 +1,6 @@
 """What every part of a practice works on: the session, how it is told, what is kept of it."""
 
+import time
 from collections.abc import Callable, Mapping
 from dataclasses import replace
 from typing import Final
@@ -30,10 +31,20 @@ MOST_PROBLEMS: Final = 9  # told one by one
 
 
 class Desk:
-    """A session and the voice that tells it; ``tell`` prints a line."""
+    """A session and the voice that tells it.
 
-    def __init__(self, home: Home, song: Song, tell: Callable[[str], None]) -> None:
+    ``tell`` prints a line; ``clock`` tells the seconds, which taps and drills are timed by.
+    """
+
+    def __init__(
+        self,
+        home: Home,
+        song: Song,
+        tell: Callable[[str], None],
+        clock: Callable[[], float] = time.monotonic,
+    ) -> None:
         self.home = home
+        self.clock = clock
         self.signs = False  # whether names are told with # and b
         self.purpose = ""  # what a run is for, where it is more than a run
         self.asked: Callable[[str], None] | None = None  # what the next line is an answer to
@@ -75,7 +86,7 @@ class Desk:
         song = self.session.written
         for what, told in (("problem", song.problems), ("notice", song.warnings)):
             if told:
-                self.say(f"{count(len(told), what)} about this file.")
+                self.say(f"{count(len(told), what)} in this file.")
             for problem in told[:MOST_PROBLEMS]:
                 self.say(_problem_words(problem))
             if len(told) > MOST_PROBLEMS:

@@ -1,13 +1,13 @@
 """The log told, and the drill: a trouble spot round and round, slow first, faster when clean."""
 
-import time
-from collections.abc import Callable
+from dataclasses import replace
 from fractions import Fraction
 from typing import Final
 
 from chartwalk.chord import ChordError, ChordSymbol
 from chartwalk.files import open_for_practice
 from chartwalk.log import LogError, now_here
+from chartwalk.practice import Session
 from chartwalk.song import Song
 from chartwalk.trouble import (
     Drilled,
@@ -35,7 +35,6 @@ NO_LONGER: Final = "These bars are no longer played: the road leads past them."
 class Drilling(Playing, Marking):
     """The log, and drills."""
 
-    clock: Callable[[], float] = staticmethod(time.monotonic)
     drilled: Underway | None = None
     _spots: tuple[tuple[Song, Spot], ...] = ()  # as they were told
 
@@ -113,11 +112,17 @@ class Drilling(Playing, Marking):
         if self.drilled is None or not isinstance(rounds, Drilled):
             return
         if not self.session.mode.moving:
-            self._say_why(rounds.at(lap).because.words)
+            if self.ran_out:  # a clock that was lost says so itself
+                self._say_why(rounds.at(lap).because.words)
+            self.ran_out = False
             self._restore()
             return
         self._watch_the_time(rounds)
         self._say_why(rounds.at(max(0, self.session.lap - 1)).because.words)
+
+    def go(self, session: Session) -> None:
+        """Move by hand; a drill is over then."""
+        super().go(self._as_before(session))
 
     def halt(self) -> None:
         """Stop; a drill is over then."""
@@ -140,8 +145,14 @@ class Drilling(Playing, Marking):
 
     def _restore(self) -> None:
         """Give the song back its tempo and depth of before the drill."""
+        self.session = self._as_before(self.session)
+        self.drilled, self.purpose = None, ""
+
+    def _as_before(self, session: Session) -> Session:
+        """Return a session with the tempo and depth of before the drill, if one is under way."""
         if self.drilled is None:
-            return
-        before, self.drilled, self.purpose = self.drilled.before, None, ""
-        here = self.session.arrange(before.arrangement)
-        self.session = here.at_tempo(before.goal * before.scale)
+            return session
+        before = self.drilled.before
+        depth = before.arrangement.depth
+        here = session.arrange(replace(session.arrangement, depth=depth))
+        return replace(here, scale=before.scale)

@@ -68,10 +68,10 @@ class Marking(Desk):
             self._diary = Diary(self.home.store, self.logged)
         try:
             self._diary.write(self.session, done, now_here(), self.purpose)
-            if not self.session.mode.moving:
-                self._diary.close()
         except LogError as error:
             self.refused(error)
+        if not self.session.mode.moving:
+            self._diary.close()
 
     def _take(self, song: Song) -> None:
         super()._take(song)

@@ -36,7 +36,8 @@ def setting_line(session: Session) -> str:
     feel = f", {bar.feel}" if bar.feel != "straight" else ""
     depth = session.arrangement.depth
     told = "as written" if depth is Depth.WRITTEN else depth.value
-    return f"{key[:1].upper()}{key[1:]}{moved}. {bar.meter}{feel}, {tempo_words(session)}. Chords {told}."
+    pace = f"{bar.meter}{feel}, {tempo_words(session)}."
+    return f"{key[:1].upper()}{key[1:]}{moved}. {pace} Chords {told}."
 
 
 def _key_words(key: Key) -> str:

@@ -1,6 +1,5 @@
 """The click and the guide: running, looping, listening, tempo, and what is told meanwhile."""
 
-import time
 from fractions import Fraction
 from typing import Final
 
@@ -80,7 +79,7 @@ class Playing(Desk):
         silence = self.home.metronome.silence
         if silence and not self.told_silent:
             self.told_silent = True
-            self.say(f"The click makes no sound. {silence}")
+            self.say(f"The click makes no sound: {silence}")
             self.say("y has every bar told as it begins.")
 
     def look(self) -> None:
@@ -116,8 +115,9 @@ class Playing(Desk):
         return f"{self.chord(symbol)}." if symbol else ""
 
     def _over(self) -> None:
-        self.ran_out = self.home.metronome.finished
-        if self.session.mode is Mode.WAITING:
+        listened = self.session.mode is Mode.WAITING
+        self.ran_out = self.home.metronome.finished and not listened
+        if listened:
             self.say("That is how it goes. Your turn: r runs from here, l loops it.")
         else:
             self.say("The end." if self.ran_out else f"Stopped at {bar_name(self.session)}.")
@@ -153,7 +153,7 @@ class Playing(Desk):
         if number:
             self._typed_tempo(number)
             return
-        self.taps = self.taps.tap(time.monotonic())
+        self.taps = self.taps.tap(self.clock())
         if self.taps.tempo is None:
             self.say("b and Enter on every beat: the tempo follows.")
         else:

@@ -15,6 +15,7 @@ _ALTERATIONS: Final = (
     ("♯♯", " double sharp "), ("♭♭", " double flat "), ("♯", " sharp "), ("♭", " flat "),
 )  # fmt: skip
 _LETTERS: Final = frozenset("LMN")  # Unicode: letters, the marks upon them, numbers
+_NAMED: Final = frozenset("PS")  # punctuation and symbols; what steers the text is left out
 _RANGE: Final = re.compile(r"(?<=\d)-(?=\d)")
 _BEFORE_STOP: Final = re.compile(r" +(?=[,.;:)](?:\s|$))")
 
@@ -23,7 +24,7 @@ def spoken(text: str, *, signs: bool = False) -> str:
     """Return a text as a voice can say it: letters of any script, else printable ASCII alone.
 
     Sharps and flats become words, or with ``signs`` # and b, which are shorter under the fingers;
-    any other sign is named, and what has no name is left out.
+    any other sign is named, and what would not be seen is left out.
 
     >>> spoken("bars 7-9: F♯♯→G, B♭4"), spoken("B♭4 →F♯", signs=True)
     ('bars 7 to 9: F double sharp to G, B flat 4', 'Bb4 to F#')
@@ -45,6 +46,7 @@ def spoken_lines(text: str, *, signs: bool = False) -> list[str]:
 
 
 def _sayable(sign: str) -> str:
-    if " " <= sign <= "~" or unicodedata.category(sign)[0] in _LETTERS:
+    kind = unicodedata.category(sign)[0]
+    if " " <= sign <= "~" or kind in _LETTERS:
         return sign
-    return f" {unicodedata.name(sign, '').lower()} "
+    return f" {unicodedata.name(sign, '').lower()} " if kind in _NAMED else " "

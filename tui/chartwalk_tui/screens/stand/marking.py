@@ -19,6 +19,8 @@ KINDS: Final = {
     "h": Kind.HANDS,
 }  # fmt: skip
 ASKED: Final = "Was it c chord, j jump, t tune, r rhythm, w words, h hands?"
+NARROW: Final = 80  # columns below which a long message would hide music
+ASKED_SHORT: Final = "chord jump tune rhythm words hands?"
 
 
 class Marking(OnTheStand):
@@ -34,7 +36,8 @@ class Marking(OnTheStand):
         if not self._mark(blamed):
             return
         chord = f", {blamed.now.symbol}" if blamed.now.symbol else ""
-        self.say(f"Marked bar {blamed.bar.number}{chord}. {ASKED}")
+        asked = ASKED_SHORT if self.size.width < NARROW else ASKED
+        self.say(f"Marked bar {blamed.bar.number}{chord}. {asked}")
         self._stop_naming()
         self.naming = self.set_timer(SECONDS, self._stop_naming)
 

@@ -175,5 +175,5 @@ class Playing(OnTheStand):
         from chartwalk.guide import Part  # noqa: PLC0415 - not at the start
 
         settings = self.home.settings.toggled(Part(part))
-        self.home.change(settings)
-        self.say(views.guide_words(settings.guide))
+        kept = self.home.change(settings)
+        self.say(views.guide_words(settings.guide), beside=not kept)
