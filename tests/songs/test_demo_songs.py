@@ -1,5 +1,6 @@
 """The demo songs as files: sound, singable, and between them all that a lead sheet may hold."""
 
+from fractions import Fraction
 from itertools import pairwise
 
 import pytest
@@ -19,6 +20,7 @@ NAMES = [
     "last-ferry-bell",
     "light-on-the-long-wall",
     "net-menders-waltz",
+    "seven-buoys",
 ]
 # Sections that are played without a singer.
 UNSUNG = {"Intro", "Outro", "Lift"}
@@ -162,6 +164,15 @@ def test_chords_cluster_to_one_a_beat(songs: dict[str, Song]) -> None:
 def test_chords_are_pushed_off_the_beat(songs: dict[str, Song]) -> None:
     places = {change.at for bar in songs["lamplighter-swing"].bars for change in bar.changes}
     assert any(place.denominator == 2 for place in places)
+
+
+def test_sevens_are_grouped_and_the_last_note_is_held(songs: dict[str, Song]) -> None:
+    bars = songs["seven-buoys"].bars
+    assert {str(bar.meter) for bar in bars} == {"2+2+3/8"}
+    assert [bar.number for bar in bars if bar.fermatas] == ["12"]
+    long_beat = Fraction(2)  # after 2+2 eighths
+    late = {change.at for bar in bars for change in bar.changes if change.at}
+    assert late == {long_beat}
 
 
 @pytest.mark.parametrize(

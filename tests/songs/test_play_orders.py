@@ -43,6 +43,7 @@ ORDERS = [
         ["repeat, 2nd time", "back to the beginning"],
         52,
     ),
+    ("seven-buoys", "1-7 1-6 8-12", ["repeat, 2nd time", "2nd ending"], 18),
 ]
 # Song, printed number of a bar, the passes it is played on.
 PASSES = [

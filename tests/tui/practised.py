@@ -48,7 +48,7 @@ def clean(store: Store, song: Song, span: tuple[int, int], tempo: float, days: f
             time=time,
             day=day,
             seconds=60.0,
-        )  # fmt: skip
+        )
     )
 
 

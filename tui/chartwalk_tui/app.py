@@ -45,6 +45,7 @@ if TYPE_CHECKING:
     from chartwalk_tui.screens.plan import Agenda
 
 MOST_MINUTES: Final = 240  # some four hours a day are the limit (Ericsson et al. 1993, from memory)
+UNLOGGED: Final = "unlogged"  # stands for the id of a song that the log refused
 BROKEN: Final = 0.15  # seconds from note to note of a broken chord
 
 
@@ -389,8 +390,8 @@ class ChartwalkApp(App[None]):
             return
         found = review(records, open_for_practice, now)
         songs = dict(found.songs)
-        if self.stand and self.stand.logged:
-            songs.setdefault(self.stand.logged, self.stand.session.written)
+        if self.stand:
+            songs.setdefault(self.stand.logged or UNLOGGED, self.stand.session.written)
         if not songs:
             self.say("A plan needs a song: open one, then press p.")
             return
