@@ -69,7 +69,8 @@ class Player(Protocol):
 class Done:
     """A stretch that was played: its first and last step, at which scale, without a mark or not.
 
-    ``arrangement`` is how the song was played in it, ``kind`` is the mode it was played in; ``whole`` says that it came to its end. ``began`` and
+    ``arrangement`` is how the song was played in it, ``kind`` the mode it was played in; ``whole``
+    says that it came to its end. The bar in which it was broken off is no part of it. ``began`` and
     ``ended`` are moments of the clock that the conductor reads, in seconds.
     """
 
@@ -333,7 +334,9 @@ class Conductor:
         self._reached, self._clean = None, True
         if plan is None or reached is None:
             return None
-        last = plan.last if whole else reached
+        last = plan.last if whole else reached - 1  # a bar broken off tells nothing
+        if last < plan.first:
+            return None
         kind, now = PLAYING[self._aim], self._now()
         how = session.arrangement
         return Done(plan.first, last, session.scale, clean, whole, kind, how, self._began, now)

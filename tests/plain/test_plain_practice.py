@@ -143,6 +143,19 @@ def test_a_run_comes_to_its_end_and_is_written(lanterns: Listener) -> None:
     assert not lanterns.sounding
 
 
+def test_after_the_end_a_run_begins_where_it_began_or_where_the_player_went(
+    lanterns: Listener,
+) -> None:
+    lanterns.types("Z", "<", "r")
+    lanterns.waits(COUNT_IN + 8.5)
+    assert lanterns.types("r")[0] == "Run from bar 22, tempo 84. r stops."
+    lanterns.waits(COUNT_IN + 8.5)
+    lanterns.types("Z")
+    assert lanterns.types("r")[0] == "Run from bar 23, tempo 84. r stops."
+    lanterns.waits(COUNT_IN + 4.5)
+    assert len(lanterns.store.runs()) == 3, "each one is a run of its own"
+
+
 def test_a_run_that_is_stopped_is_written(lanterns: Listener) -> None:
     lanterns.types("g 1", "r")
     lanterns.waits(COUNT_IN + 5)
@@ -176,6 +189,12 @@ def test_listening_says_when_it_is_the_players_turn(lanterns: Listener) -> None:
     told = lanterns.waits(COUNT_IN + 4.5)
     assert told[-1] == "That is how it goes. Your turn: r runs from here, l loops it."
     assert lanterns.store.passes() == []
+
+
+def test_after_the_last_bar_was_heard_a_run_begins_there(lanterns: Listener) -> None:
+    lanterns.types("Z[]", "f")
+    lanterns.waits(COUNT_IN + 4.5)
+    assert lanterns.types("r")[0] == "Run from bar 23, tempo 84. r stops."
 
 
 def test_a_mark_in_a_run_is_about_the_bar_just_played(lanterns: Listener) -> None:
@@ -309,9 +328,12 @@ def test_a_drill_that_is_clean_at_the_goal_is_done(lanterns: Listener) -> None:
 def test_a_spot_of_another_song_is_opened(lanterns: Listener) -> None:
     lanterns.types("g 7", "m")
     other = Listener(demo("first-lamp"), lanterns.store)
+    other.types("g 3")
     told = other.types("t 1")
     assert "Lanterns at Low Tide." in told
     assert other.practice.session.lap == 1
+    again = Listener(demo("first-lamp"), lanterns.store).begin()
+    assert again[2].startswith("Bar 3, "), "the song before is kept as it was left"
 
 
 def test_the_song_is_kept_as_it_was_left(lanterns: Listener) -> None:

@@ -77,10 +77,10 @@ def test_two_bars_are_counted_in_if_the_player_likes() -> None:
 def test_a_run_that_is_stopped_was_played_so_far() -> None:
     desk = Desk(EIGHT)
     desk.run()
-    desk.wait(LEAD + 2 * BAR + 0.2)
+    desk.wait(LEAD + 3 * BAR + 0.2)
     desk.halt()
     desk.done += desk.conductor.take_done()
-    assert (desk.session.mode, desk.session.step) == (Mode.STOPPED, 1)
+    assert (desk.session.mode, desk.session.step) == (Mode.STOPPED, 2)
     assert desk.done == [Done(0, 1, Fraction(1), clean=True, whole=False, kind=Mode.RUNNING)]
     assert desk.conductor.take_done() == []
 

@@ -38,7 +38,7 @@ Planted = tuple[str, str]
 
 @pytest.fixture
 def practised(home: Path, demo: Callable[[str], Path]) -> None:
-    """Two songs: a bar due since yesterday, a passage of three marks, one marked today, a lesser."""
+    """Two songs with a bar and a passage that are due, a bar marked today, and one long ago."""
     store = Store.open(home)
     song, easy = open_song(demo(SONG)), open_song(demo(EASY))
     mark(store, song, 4, days=2, kind=Kind.CHORD)
@@ -118,9 +118,7 @@ async def test_the_spots_of_a_song_a_kind_and_an_age(stage: "OpenStage") -> None
 
 @pytest.mark.usefixtures("practised")
 @pytest.mark.parametrize("size", SIZES)
-async def test_g_goes_there_and_escape_goes_back(
-    stage: "OpenStage", size: tuple[int, int]
-) -> None:
+async def test_g_goes_there_and_escape_goes_back(stage: "OpenStage", size: tuple[int, int]) -> None:
     async with stage(EASY, size) as player:
         await open_log(player, "space")
         await player.press("escape")
@@ -177,11 +175,11 @@ async def test_the_week_and_the_month_at_a_glance(stage: "OpenStage") -> None:
             await open_log(player)
             await player.press("w")
             await player.until(lambda: player.room == "Week and month")
-            await player.sees("This week: 1 minutes")
+            await player.sees("This week: 1 minute")
             assert "most on" in player.text
             assert f"songs    {TITLE}" in player.text
             await player.press("end")
-            await player.sees("This month: 1 minutes")
+            await player.sees("This month: 1 minute")
             await player.press("w")
             assert player.room == "Log"
 
@@ -209,21 +207,22 @@ async def test_songs_and_bars_that_are_gone_are_told_and_kept(
 async def test_bars_that_are_no_longer_played_are_told(
     stage: "OpenStage", lead: Callable[..., Path]
 ) -> None:
-    chart = lead("title T\nmeter 4/4\n\nroad | | fine | | dc |\nchords | C | F | Gm7 | Bb |\n")
+    chart = lead("title T\nmeter 4/4\n\nchords | C | F | Gm7 | Bb |\n")
     async with stage(chart) as player:
-        await player.press("g", "4", "enter", "m", "h", "q")
-    lead("title T\nmeter 4/4\n\nroad | | ds al fine | | |\nchords | C | F | Gm7 | Bb |\n")
-    lead(
-        "title T\nmeter 4/4\n\nroad | segno | to coda, ds al coda | | coda |\n"
-        "chords | C | F | Gm7 | Bb |\n"
-    )
-    song = open_song(chart)
-    unplayed = {bar.number for bar in song.bars} - {
-        song.bars[step.bar].number for step in song.steps
-    }
-    assert unplayed == {"3"}, "what this test needs"
+        await player.press("g", "3", "enter", "m", "h", "minus", "q")
+    road = "road   | segno | to coda, ds al coda |     | coda |"
+    lead(f"title T\nmeter 4/4\n\n{road}\nchords | C | F | Gm7 | Bb |\n")
     async with stage(chart) as player:
-        await open_log(player)
+        before = player.line("song")
+        for key in ("enter", "g"):
+            assert "› T: bar 3, " in (await open_log(player, "home"))[1]
+            await player.press(key)
+            await player.until(lambda: player.room == "Stand")
+            told = "These bars are no longer played: the road leads past them."
+            assert player.message == told
+            assert "bar 1 · step 1 of 5" in player.line("where")
+            assert player.line("song") == before
+            assert not player.clock.running
 
 
 async def test_a_chord_with_brackets_and_a_title_that_would_steer_the_terminal(

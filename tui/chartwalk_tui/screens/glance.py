@@ -9,6 +9,7 @@ from chartwalk_tui.actions import GLANCE_SCREEN, bindings
 from chartwalk_tui.printable import printable
 from chartwalk_tui.screens.room import Room
 from chartwalk_tui.views.glance import days_line, glance_lines
+from chartwalk_tui.views.words import count
 from chartwalk_tui.widgets.text_line import Ends, TextLine
 
 PERIODS = {"This week": WEEK, "This month": MONTH}
@@ -35,8 +36,9 @@ class GlanceRoom(Room):
         with VerticalScroll(id="glance"):
             for title, days in PERIODS.items():
                 glance = self._glance(days)
-                yield Static(printable(f"\n{title}: {round(glance.total)} minutes"), classes="head")
-                yield Sparkline([minutes for _, minutes in glance.minutes])
+                minutes = count(round(glance.total), "minute")
+                yield Static(printable(f"\n{title}: {minutes}"), classes="head")
+                yield Sparkline([spent for _, spent in glance.minutes])
                 yield Static(printable(days_line(glance)), markup=False, classes="dim")
                 lines = "\n".join(glance_lines(self._review, glance))
                 yield Static(printable(lines), markup=False)

@@ -9,7 +9,7 @@ from chartwalk_tui.views.words import count
 def days_line(glance: Glance) -> str:
     """Name the days that the row of minutes begins and ends with, and the longest one."""
     day, most = max(glance.minutes, key=lambda item: item[1])
-    longest = f"; most on {day.day} {day:%b}: {round(most)} minutes" if most else ""
+    longest = f"; most on {day.day} {day:%b}: {count(round(most), 'minute')}" if most else ""
     return f"from {glance.first.day} {glance.first:%b} to today{longest}"
 
 
