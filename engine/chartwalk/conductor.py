@@ -8,6 +8,7 @@ from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass, field, replace
 from fractions import Fraction
 from functools import lru_cache
+from itertools import takewhile
 from typing import Final, Protocol
 
 from chartwalk.arrange import Arrangement
@@ -28,6 +29,7 @@ from chartwalk.run import (
     count_in,
     in_gaps,
     make_score,
+    played,
 )
 from chartwalk.song import Song
 
@@ -52,6 +54,10 @@ class Player(Protocol):
 
     def stop(self) -> None:
         """Stop at once."""
+
+    @property
+    def port(self) -> str | None:
+        """The name of the port that sounds."""
 
     @property
     def finished(self) -> bool:
@@ -105,6 +111,7 @@ class Conductor:
         self._reached: int | None = None  # the last step played in this round
         self._clean = True
         self._clocked = False  # whether MIDI clock goes out
+        self._port: str | None = None  # where the parts were set up and the MIDI clock began
         self._done: list[Done] = []
         self._doubted: Done | None = None  # a round that is over, until the next one has begun
 
@@ -151,6 +158,36 @@ class Conductor:
         else:
             self._player.rate(float(session.scale))
 
+    def passage(self, session: Session) -> Session:
+        """Go round the session's passage from the next bar line on, if a passage is looped.
+
+        The round under way goes on to the new end. A loop stays as it is where no passage is left,
+        and a drill in any case.
+        """
+        plan = self._plan
+        if not isinstance(plan, Loop) or session.passage is None or self._player.where() is None:
+            return session
+        first, last = session.passage
+        bars = bars_played(session)
+        scale = plan.scale(self._round)
+        self._plan = replace(
+            plan.rebased(self._round, scale), first=first, last=last, goal=bars[first].tempo
+        )
+        coming = self._player.changeable
+        self._give(session, coming, self._led_on(session, self._plan, coming), anew=True)
+        return replace(session, looped=session.passage)
+
+    def _led_on(self, session: Session, loop: Loop, coming: int) -> tuple[Turn, ...]:
+        """Return the turns of a loop from an index on: the rest of the round, and more rounds."""
+        bars, before = bars_played(session), self._player.score.turns
+        now = before[max(0, coming - 1)]
+        counted = tuple(takewhile(lambda turn: turn.counted is not None, before[coming:]))
+        lead = counted if now.counted is not None else ()
+        begin = loop.first if now.counted is not None else now.step + 1
+        rest = (*lead, *played(bars, begin, loop.last))
+        paced = (replace(turn, round=now.round, pace=loop.pace(now.round)) for turn in rest)
+        return (*paced, *loop.turns(bars, self.manner.click, now))
+
     def blamed(self, session: Session) -> Session:
         """Return the session at the bar that a mark made now is about; people press late.
 
@@ -185,6 +222,11 @@ class Conductor:
     def plan(self) -> Plan | None:
         """What is under way, None while nothing is."""
         return self._plan
+
+    @property
+    def aim(self) -> Mode:
+        """What is played, or counted in: a run, a loop, or a passage to be heard."""
+        return PLAYING[self._aim]
 
     def refresh(self, session: Session) -> None:
         """Play what is to come as the session and the manner have it now."""
@@ -227,6 +269,7 @@ class Conductor:
             return self._over(session), None
         turn = where.turn
         self._supply(session, where)
+        self._mind_the_port(session)
         if turn.round != self._round:
             self._settle()
             self._doubted = self._finished(session, whole=True)
@@ -244,6 +287,13 @@ class Conductor:
             self._began = self._now()
         self._reached = turn.step
         return session.at_place(turn.step, where.place), where
+
+    def _mind_the_port(self, session: Session) -> None:
+        """Set the parts up on another port than before, and have the MIDI clock begin there."""
+        before, self._port = self._port, self._player.port
+        if self._port and self._port != before:
+            self._clocked = False
+            self.refresh(session)
 
     def _in_round(self, session: Session, rounds: Rounds, round_: int) -> Session:
         """Return the session at the tempo and the depth of a round."""
@@ -265,6 +315,7 @@ class Conductor:
         self._plan, self._aim = plan, aim
         self._round, self._reached, self._clean = 0, None, True
         turns = plan.turns(bars_played(session), self.manner.click)
+        self._port = self._player.port
         rate = 1.0 if isinstance(plan, Rounds) else float(session.scale)
         self._player.play(self._written(session, turns, ()), rate)
         looped = (plan.first, plan.last) if isinstance(plan, Rounds) else None

@@ -88,8 +88,7 @@ class Metronome:
         """One line that says why nothing sounds and what to do; empty while the click sounds."""
         if self._missing:
             return self._missing
-        sound = self._clock.sound
-        return "" if sound.port else sound.note
+        return self._clock.sound.complaint
 
     @property
     def port(self) -> str | None:

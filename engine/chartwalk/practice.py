@@ -238,14 +238,18 @@ class Session:
         return replace(self, mode=after(self.mode, signal))
 
     def starting_here(self) -> "Session":
-        """Return the session with a passage that starts here; without one that did already."""
-        first, last = self.passage or (-1, self.step)
+        """Return the session with a passage that starts here; without one that did already.
+
+        Without an end of its own it ends where the loop under way does.
+        """
+        end = self.looped[1] if self.looped else self.step
+        first, last = self.passage or (-1, end)
         passage = None if first == self.step else (self.step, max(self.step, last))
         return replace(self, passage=passage)
 
     def ending_here(self) -> "Session":
-        """Return the session with a passage that ends here."""
-        first, _ = self.passage or (self.step, self.step)
+        """Return the session with a passage that ends here, and starts where the loop does."""
+        first, _ = self.passage or self.looped or (self.step, self.step)
         return replace(self, passage=(min(self.step, first), self.step))
 
     @property

@@ -20,7 +20,8 @@ ON, OFF = "on", "off"
 class Setting:
     """One thing to set: ``values`` are the words to choose from, the first one is the default.
 
-    ``name`` is what it is kept under, ``help`` one sentence for the player.
+    ``name`` is what it is kept under, ``help`` a few words for the player: no more than fit beside
+    the value on a screen of 80 columns.
     """
 
     name: str
@@ -75,15 +76,15 @@ PROGRAMS: Final = {
 CLICK_SETTINGS: Final = (
     Setting("click.beats", "Beats", _words(Beats), "which beats are struck"),
     Setting("click.between", "Between them", _words(Between), "what is struck between the beats"),
-    Setting("click.swing", "Swing", tuple(SWINGS), "long to short, where eighths swing", "2 to 1"),
+    Setting("click.swing", "Swing", tuple(SWINGS), "long to short, in swung eighths", "2 to 1"),
     Setting("click.five", "Five in a bar", ("3+2", "2+3"), "where the sheet does not say"),
     Setting(
         "click.seven", "Seven in a bar", ("2+2+3", "3+2+2", "2+3+2"), "where the sheet does not say"
     ),
-    Setting("click.count", "Count-in", tuple(COUNTS), "bars before a run and between rounds"),
-    Setting("click.gap", "Gap click", tuple(GAPS), "silent bars show no beat: keep the pulse"),
+    Setting("click.count", "Count-in", tuple(COUNTS), "before a run, and between rounds"),
+    Setting("click.gap", "Gap click", tuple(GAPS), "no beat shows in the silent bars"),
     Setting("click.hold", "Fermata", tuple(HOLDS), "how long a run holds it", "2 beats more"),
-    Setting("ladder.step", "Ladder", tuple(STEPS), "how much faster a loop gets, up to the goal"),
+    Setting("ladder.step", "Ladder", tuple(STEPS), "steps of a loop up to its goal"),
     Setting("ladder.after", "It climbs after", tuple(ROUNDS), "a round with a mark is not clean"),
 )
 """How the click goes and how loops climb."""
@@ -118,10 +119,10 @@ SOUND_SETTINGS: Final = (
     Setting("click.volume", "  volume", tuple(VOLUMES), "keep it modest", "medium"),
     Setting("click.sound", "  sound", tuple(SOUNDS), "keys of percussion, channel 10"),
     *(setting for part in Part for setting in _part_settings(part)),
-    Setting("midi.clock", "MIDI clock", (OFF, ON), "leads a drum machine: clock, start, stop"),
+    Setting("midi.clock", "MIDI clock", (OFF, ON), "for a drum machine to follow"),
     Setting(
         "offset", "Sound comes after", tuple(f"{ms} ms" for ms in range(0, 305, 5)),
-        "the beat on the screen waits as long",
+        "the beat on screen waits so long",
     ),
 )  # fmt: skip
 """How everything sounds."""

@@ -103,9 +103,10 @@ class Song:
     @cached_property
     def verses(self) -> tuple[int, ...]:
         """How many verses the section of each written bar has."""
+        most = [max(len(bar.words) for bar in section.bars) for section in self.chart.sections]
         return tuple(
-            max(len(bar.words) for bar in section.bars)
-            for section in self.chart.sections
+            verses
+            for verses, section in zip(most, self.chart.sections, strict=True)
             for _ in section.bars
         )
 

@@ -199,7 +199,7 @@ def test_looking_twice_opens_the_port_anew_and_it_sounds(
 
 @pytest.mark.parametrize(
     ("outcome", "port", "silence"),
-    [(Sound.heard(PIANO), PIANO, ""), (Sound.silent("busy"), None, "silent: busy")],
+    [(Sound.heard(PIANO), PIANO, ""), (Sound.silent("busy"), None, "Busy.")],
 )
 def test_after_looking_it_is_known_whether_the_port_sounds(
     metronome: MakeMetronome, clock: FakeClock, outcome: Sound, port: str | None, silence: str

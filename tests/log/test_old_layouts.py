@@ -101,7 +101,7 @@ def test_a_log_that_can_not_be_copied_stays_as_it_is(
         raise OSError(28, "No space left on device")
 
     monkeypatch.setattr(database, "_keep_copy", no_room)
-    with pytest.raises(LogError, match="No space left"):
+    with pytest.raises(LogError, match="no space left"):
         Store.open(old)
     assert _dump(old / FILE_NAME) == before
 

@@ -23,6 +23,7 @@ from chartwalk_tui.plain.commands import (
 from chartwalk_tui.plain.home import PORT
 from chartwalk_tui.plain.practice import Practice
 
+CHORDS = 2  # the channel on which the guide plays them
 COUNT_IN = 4  # beats of a bar of 4/4
 
 Write = Callable[[str], Path]
@@ -158,10 +159,10 @@ def test_after_the_end_a_run_begins_where_it_began_or_where_the_player_went(
 
 def test_a_run_that_is_stopped_is_written(lanterns: Listener) -> None:
     lanterns.types("g 1", "r")
-    lanterns.waits(COUNT_IN + 5)
+    lanterns.waits(COUNT_IN + 2 * 4 + 0.5)
     lanterns.types("r")
     (played,) = lanterns.store.passes()
-    assert (played.whole, played.last.number) == (False, "2")
+    assert (played.whole, played.last.number) == (False, "2"), "bar 3 was broken off"
 
 
 def test_moving_by_hand_stops_a_run(lanterns: Listener) -> None:
@@ -180,7 +181,7 @@ def test_a_loop_tells_its_rounds(lanterns: Listener) -> None:
     assert lanterns.types("-") == ["Tempo 80, goal 84."]
     assert lanterns.waits(4 + COUNT_IN) == ["Round 3, tempo 80, goal 84."]
     assert lanterns.types("l") == ["Stopped at bar 3."]
-    assert [played.kind for played in lanterns.store.passes()] == ["loop"] * 3
+    assert [played.kind for played in lanterns.store.passes()] == ["loop"] * 2
 
 
 def test_listening_says_when_it_is_the_players_turn(lanterns: Listener) -> None:
@@ -242,6 +243,28 @@ def test_tempo_key_and_depth(lanterns: Listener) -> None:
     assert lanterns.types("d") == ["All chords as written."]
     assert lanterns.types("1") == ["The guide plays chords in a run."]
     assert lanterns.store.setting("guide.chords") == "on"
+
+
+def test_the_guide_begins_to_play_in_a_run_at_the_depth_there_is(lanterns: Listener) -> None:
+    lanterns.types("g 2", "r")
+    lanterns.waits(COUNT_IN + 0.5)
+    lanterns.types("1")
+    lanterns.waits(4)
+    keys = {key % 12 for _, key in lanterns.world.notes(CHORDS)}
+    assert keys == {0, 4, 7}, "bar 3 begins with C"
+    lanterns.types("dd")  # plain: Em7 becomes Em
+    lanterns.waits(2 * 4)
+    keys = {key % 12 for _, key in lanterns.world.notes(CHORDS)[-3:]}
+    assert keys == {4, 7, 11}, "bar 5 begins with E minor"
+
+
+def test_what_setup_set_holds_here_too(lanterns: Listener) -> None:
+    lanterns.store.set("offset", "300 ms")
+    lanterns.store.set("click.count", "2 bars")
+    lanterns.types("g 1", "y", "r")
+    assert lanterns.world.metronome.offset == 0.3
+    assert lanterns.waits(COUNT_IN + 1) == []
+    assert lanterns.waits(COUNT_IN) == ["Bar 1. G."]
 
 
 def test_a_tempo_is_tapped(lanterns: Listener) -> None:
@@ -346,7 +369,7 @@ def test_the_song_is_kept_as_it_was_left(lanterns: Listener) -> None:
 
 def test_leaving_stops_what_sounds_and_writes_what_was_played(lanterns: Listener) -> None:
     lanterns.types("123", "g 1", "r")
-    lanterns.waits(COUNT_IN + 1.5)
+    lanterns.waits(COUNT_IN + 5.5)
     assert lanterns.sounding
     lanterns.practice.leave()
     assert not lanterns.sounding

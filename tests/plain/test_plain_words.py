@@ -125,6 +125,27 @@ def test_the_bar_in_full() -> None:
     assert listener.types("x")[2] == "Words: by this light, her"
 
 
+def test_rests_and_bars_without_a_tune_or_words() -> None:
+    listener = Listener(demo("lamplighter-swing"))
+    listener.types("")
+    assert listener.types("x")[1:] == [
+        "Tune: C5 on beat 1, G4 on the and of 1, rest on beat 4.",
+        "Words: a jar,",
+    ]
+    lanterns = Listener(demo("lanterns-at-low-tide"))
+    lanterns.types("Z")
+    assert lanterns.types("x") == ["Chords: G on beat 1.", "Tune: G4 on beat 1."]
+
+
+def test_chords_left_out_at_a_leaner_depth_are_told() -> None:
+    listener = Listener(demo("lanterns-at-low-tide"))
+    listener.types("d", "g 10")
+    assert listener.types("x")[:2] == [
+        "Chords: G on beat 1.",
+        "Left out: G 7 over B on beat 3.",
+    ]
+
+
 def test_words_are_joined_and_what_goes_on_keeps_its_hyphen() -> None:
     listener = Listener(demo("lanterns-at-low-tide"))
     listener.types("g 1")

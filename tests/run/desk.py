@@ -128,10 +128,10 @@ class Desk:
         self.conductor.trouble(self.session)
 
     def start_here(self) -> None:
-        self.session = self.session.starting_here()
+        self.session = self.conductor.passage(self.session.starting_here())
 
     def end_here(self) -> None:
-        self.session = self.session.ending_here()
+        self.session = self.conductor.passage(self.session.ending_here())
 
     def change(self, name: str, value: str) -> None:
         self._set(self.settings.having(name, value))

@@ -102,7 +102,7 @@ def test_slow_run_throughs_of_the_songs_with_due_spots_first() -> None:
     assert {item.song for item in items if item.part is Part.PLEASURE} == {"e"}
     first = next(item for item in items if item.part is Part.SLOW)
     assert first.tempo == 69  # three quarters are 72
-    assert first.why == "slowly, at 69 of 96"
+    assert first.why == "at 69 of 96"
 
 
 def test_for_pleasure_the_song_with_least_trouble_of_those_known() -> None:
@@ -120,6 +120,22 @@ def test_without_spots_there_is_music_all_the_same() -> None:
 def test_spots_that_are_not_due_are_left_alone() -> None:
     log = Log("a").mark(0).played(0, 0, 1).played(0, 0, 2)
     items = make_plan(25, SONGS, log.spots(SONGS["a"], TODAY), log.passes, on(TODAY))
+    assert Part.SPOT not in {item.part for item in items}
+
+
+def test_what_was_marked_today_is_worked_on_today_after_what_is_due() -> None:
+    log = Log("a").mark(0).mark(4, TODAY).mark(4, TODAY)
+    items = make_plan(10, SONGS, log.spots(SONGS["a"], TODAY), log.passes, on(TODAY))
+    spots = [(item.spot.bars, item.why) for item in items if item.spot]
+    assert spots == [((0,), "due for 2 days"), ((4,), "marked today")]
+
+
+@pytest.mark.parametrize(
+    "told", [{"clean": True, "kind": "loop"}, {"clean": False, "kind": "drill"}]
+)
+def test_what_was_worked_on_today_waits_for_its_day(told: dict[str, object]) -> None:
+    log = Log("a").mark(4, TODAY).played(4, 4, TODAY + 0.01, **told)
+    items = make_plan(10, SONGS, log.spots(SONGS["a"], TODAY + 0.02), log.passes, on(TODAY))
     assert Part.SPOT not in {item.part for item in items}
 
 

@@ -38,8 +38,9 @@ class ClickStyle:
     (3.5 slow to 1 fast were measured: Friberg & Sundström 2002). ``groups`` are the groupings for
     meters whose sheet gives none. After ``sounding`` bars ``silent`` bars follow (0: none).
     ``hold`` is how many beats longer a fermata lasts in a run. ``first`` is the key of percussion
-    on the first beat, ``beat`` on the others, ``between`` between them; ``volume`` is the velocity
-    of the first beat, 1 to 127. Raises ValueError for anything outside.
+    on the first beat of a bar or a group, ``beat`` on the others, ``off`` between them; ``volume``
+    is the velocity of the first beat, 1 to 127. A click that is not ``audible`` strikes nothing.
+    Raises ValueError for anything outside.
     """
 
     beats: Beats = Beats.EVERY

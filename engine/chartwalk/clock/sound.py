@@ -16,26 +16,39 @@ NO_CLOCK: Final = "the clock is not running"
 
 @dataclass(frozen=True, slots=True)
 class Sound:
-    """What sounds: the name of the port, or None; and a line that says so or why not.
+    """What sounds: the name of the port, or None and the ``reason`` why nothing does.
 
     ``settled`` is False while a port is being opened.
+
+    >>> Sound.silent("no MIDI port is chosen").complaint
+    'No MIDI port is chosen.'
     """
 
     port: str | None
-    note: str
+    reason: str = ""
     settled: bool = True
+
+    @property
+    def note(self) -> str:
+        """A line that says what sounds, or why nothing does."""
+        return f"sound goes to {self.port}" if self.port else f"silent: {self.reason}"
+
+    @property
+    def complaint(self) -> str:
+        """Why nothing sounds, as a sentence; empty while something does."""
+        return "" if self.port else f"{self.reason[:1].upper()}{self.reason[1:]}."
 
     @classmethod
     def heard(cls, port: str) -> Self:
-        """Build the line for a port that is open."""
-        return cls(port, f"sound goes to {port}")
+        """Tell of a port that is open."""
+        return cls(port)
 
     @classmethod
     def opening(cls, port: str) -> Self:
-        """Build the line for a port that was asked for a moment ago."""
-        return cls(None, f"silent: opening {port}", settled=False)
+        """Tell of a port that was asked for a moment ago."""
+        return cls(None, f"opening {port}", settled=False)
 
     @classmethod
     def silent(cls, reason: str) -> Self:
-        """Build the line for silence."""
-        return cls(None, f"silent: {reason}")
+        """Tell of silence."""
+        return cls(None, reason)

@@ -21,7 +21,8 @@ def told(what: str) -> Iterator[None]:
     try:
         yield
     except (sqlite3.Error, OSError, ValueError, OverflowError) as error:
-        raise LogError(f"{what}: {error}") from error
+        reason = error.strerror if isinstance(error, OSError) else None
+        raise LogError(f"{what}: {reason.lower() if reason else error}") from error
 
 
 def is_damage(error: BaseException | None) -> bool:

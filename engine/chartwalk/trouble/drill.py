@@ -42,7 +42,7 @@ class Reason(Enum):
     SLOWER = "That gave trouble at {was}: back to {now}."
     PLAINER = "That gave trouble at {now}: back to {fullness}."
     SLOWEST = "That gave trouble at {now}, the slowest: stay, and take each hand alone first."
-    COUNTED = "That pass had its mark: once more, at {now}."
+    COUNTED = "That pass had its mark: now at {now}, clean {times} leads on."
     DONE = "Clean {times} at the goal, {now}: done."
     TIME = "The time is over, at {now}: leave it for another day."
 

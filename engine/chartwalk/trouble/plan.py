@@ -1,11 +1,12 @@
 """A practice plan of some minutes: spots in turns, slow run-throughs, a song for pleasure, pauses.
 
-The rule: of the minutes played, six tenths go to the spots that are due, twelve minutes a spot at
-most; six tenths of the rest to slow run-throughs, at a mark of the metronome below three quarters
-of the goal, of the songs with due spots first, then of those not played for longest; and what is
-left to the song, of those known, with the least trouble. No part is shorter than a turn (common
-practice, no source). Twelve minutes in turns of three, the song changed each time, and the pauses
-are from the sources in `turns`.
+The rule: of the minutes played, six tenths go to the spots that are due and, after them, to those
+marked today that were not worked on yet, twelve minutes a spot at most; six tenths of the rest to
+slow run-throughs, at a mark of the metronome below three quarters of the goal, of the songs with
+such spots first, then of those not played for longest; and what is left to the song, of those
+known, with the least trouble. No part is shorter than a turn (common practice, no source). Twelve
+minutes in turns of three, the song changed each time, and the pauses are from the sources in
+`turns`.
 """
 
 from collections.abc import Iterable, Iterator, Mapping, Sequence
@@ -20,7 +21,7 @@ from typing import Final
 from chartwalk.log.records import PassRecord
 from chartwalk.song import Song
 from chartwalk.tempo import next_tempo
-from chartwalk.trouble.returning import due_spots, spot_return
+from chartwalk.trouble.returning import due_spots, fresh_spots, spot_return
 from chartwalk.trouble.spots import Spot
 from chartwalk.trouble.turns import PAUSE, TURN, blocks, in_turns, shared
 from chartwalk.trouble.words import return_words, tempo_words
@@ -71,7 +72,7 @@ def make_plan(
     if not songs:
         return ()
     known = [spot for spot in spots if spot.song in songs]
-    due = due_spots(known, today)
+    due = (*due_spots(known, today), *fresh_spots(known, today))
     played = blocks(minutes)
     pieces = _pieces(played, _shares(sum(played), len(due)))
     pleasure = _easiest(songs, known, passes := tuple(passes))
@@ -134,8 +135,12 @@ def _spot_items(due: Sequence[Spot], pieces: Pieces, today: date) -> Iterator[It
     lengths = [length for piece in _lengths(pieces, Part.SPOT) for length in shared(piece)]
     turns = in_turns([(spot.song, spot) for spot in due], len(lengths))
     for spot, length in zip(turns, lengths, strict=True):
-        why = return_words(spot_return(spot), today)
-        yield Item(Part.SPOT, length, why, spot.song, spot)
+        yield Item(Part.SPOT, length, _why(spot, today), spot.song, spot)
+
+
+def _why(spot: Spot, today: date) -> str:
+    back = spot_return(spot)
+    return return_words(back, today) if back.day <= today else "marked today"
 
 
 def _slow_items(songs: Mapping[str, Song], order: Sequence[str], pieces: Pieces) -> Iterator[Item]:
@@ -150,7 +155,7 @@ def _slow_items(songs: Mapping[str, Song], order: Sequence[str], pieces: Pieces)
             part = min(room, max(TURN, ceil(minutes_of(song) * goal / tempo)))
             part = room if room - part < TURN or not order[1:] else part
             room -= part
-            why = f"slowly, at {tempo_words(tempo)} of {tempo_words(goal)}"
+            why = f"at {tempo_words(tempo)} of {tempo_words(goal)}"
             yield Item(Part.SLOW, part, why, identity, tempo=tempo)
 
 

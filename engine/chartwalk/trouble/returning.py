@@ -23,7 +23,7 @@ from enum import Enum
 from typing import Final
 
 from chartwalk.trouble.formula import NEAR_THE_GOAL, Outcome, State, Trial
-from chartwalk.trouble.spots import Spot
+from chartwalk.trouble.spots import DRILLED, Spot
 
 NOON: Final = time(12, tzinfo=UTC)  # days are what counts; any hour would do
 
@@ -116,3 +116,18 @@ def due_spots(spots: Iterable[Spot], today: date) -> tuple[Spot, ...]:
     """
     due = [spot for spot in spots if spot_return(spot).day <= today]
     return tuple(sorted(due, key=lambda spot: (spot.state is State.HEALED, -spot.trouble)))
+
+
+def fresh_spots(spots: Iterable[Spot], today: date) -> tuple[Spot, ...]:
+    """Return the spots marked today and neither drilled nor clean since, the worst first.
+
+    Nothing was learned there yet that could be spaced.
+    """
+    fresh = (
+        spot
+        for spot in spots
+        if spot.state is State.OPEN
+        and spot.marks[-1].day == today
+        and not any(each.kind == DRILLED and each.day == today for each in spot.passes)
+    )
+    return tuple(sorted(fresh, key=lambda spot: -spot.trouble))

@@ -14,6 +14,7 @@ from chartwalk.trouble.formula import Outcome, State, Trial, state, trouble
 from chartwalk.trouble.stretches import find, played, stretches
 
 STEPPED: Final = "step"
+DRILLED: Final = "drill"
 Record = TypeVar("Record", MarkRecord, PassRecord)
 
 LATE: Final = 5.0  # seconds after a pass in which a mark is still about it

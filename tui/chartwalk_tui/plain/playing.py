@@ -61,7 +61,7 @@ class Playing(Desk):
 
     def listen(self, _: str = "") -> None:
         """Play the passage for the player to hear, or stop."""
-        if self.session.mode is Mode.LISTENING:
+        if self.session.mode.moving and self.home.conductor.aim is Mode.LISTENING:
             self._stop()
             return
         self.halt()

@@ -41,7 +41,7 @@ class Practice(Moving, Drilling, Arranging):
             self.say(f"{command.said}: {command.help}.")
         self.tell_about_the_file()
         chart = self.session.written.chart
-        for told in (chart.credit, chart.note):
+        for told in (chart.credit, *chart.note.splitlines()):
             self.say(told)
 
     def quit(self, _: str = "") -> None:

@@ -1,12 +1,9 @@
 """The Click screen: how the click goes, and how loops climb."""
 
-from textual.app import ComposeResult
-
 from chartwalk.settings import CLICK_SETTINGS, DRILL_SETTINGS
 from chartwalk_tui.actions import CLICK_SCREEN, bindings
 from chartwalk_tui.screens.choices import Choices, heading
 from chartwalk_tui.screens.knobs import Knobs
-from chartwalk_tui.widgets.text_line import Ends, TextLine
 
 
 class Click(Knobs):
@@ -19,12 +16,6 @@ class Click(Knobs):
     )
     ACTIONS = CLICK_SCREEN
     BINDINGS = bindings(CLICK_SCREEN[1:])
-
-    def compose(self) -> ComposeResult:
-        """Lay out the screen."""
-        yield TextLine(Ends(((" Click", "now"), ("  ← → change a value", "dim"))), id="song")
-        yield Choices(id="list")
-        yield from self.compose_foot()
 
     def on_mount(self) -> None:
         """Show the settings."""

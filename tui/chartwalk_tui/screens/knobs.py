@@ -3,6 +3,7 @@
 from collections.abc import Sequence
 from typing import ClassVar, Final
 
+from textual.app import ComposeResult
 from textual.content import Content
 from textual.events import Resize
 from textual.widgets import OptionList
@@ -11,16 +12,23 @@ from textual.widgets.option_list import Option
 from chartwalk.settings import SETTINGS, Setting
 from chartwalk_tui.screens.choices import Choice, Choices
 from chartwalk_tui.screens.room import Room
+from chartwalk_tui.widgets.text_line import Ends, TextLine
 
 LABEL: Final = 18  # columns
 VALUE: Final = 18
-WIDE: Final = 80  # columns from which there is room for what a setting means
+WIDE: Final = 80  # columns from which every line has room for what its setting means
 
 
 class Knobs(Room):
-    """A room with settings."""
+    """A room with settings. Where it is narrow, its first line tells what the chosen one means."""
 
     KEEPS_RUNNING: ClassVar[bool] = True
+
+    def compose(self) -> ComposeResult:
+        """Lay out the room."""
+        yield TextLine(self._first_line(), id="song")
+        yield Choices(id="list")
+        yield from self.compose_foot()
 
     def knobs(self, settings: Sequence[Setting]) -> list[Choice]:
         """Return the lines of some settings."""
@@ -49,6 +57,10 @@ class Knobs(Room):
         else:
             self.say("Open a song first: o shows the songs.")
 
+    def on_option_list_option_highlighted(self, event: OptionList.OptionHighlighted) -> None:
+        """Tell what the setting under the cursor means."""
+        self._explain(event.option.id)
+
     def on_option_list_option_selected(self, event: OptionList.OptionSelected) -> None:
         """Take the next value of a setting; after the last comes the first."""
         if event.option.id in SETTINGS:
@@ -74,10 +86,24 @@ class Knobs(Room):
         for option in choices.options:
             if option.id in SETTINGS:
                 choices.reword(self._knob(SETTINGS[option.id]))
+        if choices.highlighted is not None:
+            self._explain(choices.get_option_at_index(choices.highlighted).id)
+
+    @property
+    def _wide(self) -> bool:
+        return self.size.width >= WIDE
+
+    def _first_line(self, told: str = "") -> Ends:
+        told = f"{told} " if told else ""
+        left = ((f" {self.NAME}", "now"), ("  ← → change a value", "dim"))
+        return Ends(left, ((told, "plain"),))
+
+    def _explain(self, name: str | None) -> None:
+        told = SETTINGS[name].help if name in SETTINGS and not self._wide else ""
+        self.query_one("#song", TextLine).show(self._first_line(told))
 
     def _knob(self, setting: Setting) -> Choice:
-        wide = self.size.width >= WIDE
-        return Choice(setting.name, self._line(setting), setting.help if wide else "")
+        return Choice(setting.name, self._line(setting), setting.help if self._wide else "")
 
     def _line(self, setting: Setting) -> Content:
         value = self.home.settings[setting.name]

@@ -13,17 +13,28 @@ from chartwalk.log import Kind, LogError, now_here
 from chartwalk.trouble import Records, Review, Spot, State, review
 from chartwalk_tui.actions import LOG_SCREEN, bindings
 from chartwalk_tui.printable import printable
-from chartwalk_tui.screens.choices import Choice, Choices, heading, remark
+from chartwalk_tui.screens.choices import INDENT, Choice, Choices, heading, remark
 from chartwalk_tui.screens.room import Room
-from chartwalk_tui.views.log import AGES, chosen, heat, history_row, history_words, spot_line
+from chartwalk_tui.views.log import (
+    AGES,
+    chosen,
+    heat,
+    history_row,
+    history_words,
+    lost_lines,
+    spot_line,
+)
 from chartwalk_tui.views.words import count
 from chartwalk_tui.widgets.heat_strip import Heat, HeatStrip
 from chartwalk_tui.widgets.text_line import Ends, TextLine
 
 EMPTY: Final = (
-    "No trouble spots. On the Stand, m marks the bar that went wrong; the run goes on.",
-    "What is marked comes back here on the day it should be practised again.",
+    "No trouble spots.",
+    "On the Stand, m marks the bar that went wrong; the run",
+    "goes on. What is marked comes back here on the day it",
+    "should be practised again.",
 )
+NONE_CHOSEN: Final = ("No trouble spots.", "f, k and a choose other songs, kinds and ages.")
 KINDS: Final = (None, *(kind for kind in Kind if kind is not Kind.UNSAID))
 SHORT: Final = [(0, "-low"), (22, "-middle")]
 
@@ -91,7 +102,7 @@ class Log(Room):
                 options += [heading(title), *map(self._line, group)]
         options += [remark(line) for line in self._asides()]
         if not spots:
-            options = [*map(remark, EMPTY), *options]
+            options = [*map(remark, NONE_CHOSEN if found.spots else EMPTY), *options]
         self.query_one(Choices).fill(options)
         self._head(len(due))
         self._about(self.spot)
@@ -103,7 +114,7 @@ class Log(Room):
 
     def _asides(self) -> Sequence[str]:
         found = self.review
-        told = [f"{record.title}: its file is gone, its marks are kept" for record in found.lost]
+        told = [*lost_lines(found.lost)]
         if found.unplaced:
             marks = count(len(found.unplaced), "mark")
             told.append(f"{marks} on bars that are no longer in their chart are kept too")
@@ -131,9 +142,22 @@ class Log(Room):
         line = self.query_one(Sparkline)
         strip.show(heat(self.review, spot) if spot else Heat(""))
         row = history_row(spot) if spot else []
-        words.update(printable(f" {history_words(spot)}") if spot else "")
+        told = [self._cut_off(), history_words(spot)] if spot else []
+        words.update(printable("\n".join(filter(None, told))))
+        words.set_class(bool(told and told[0]), "-cut-off")
         line.data = row
-        line.display = any(row)
+        line.set_class(any(row), "-told")
+
+    def _cut_off(self) -> str:
+        """Return the line under the cursor where the list has no room for the whole of it."""
+        choices = self.query_one(Choices)
+        option = choices.get_option_at_index(choices.highlighted or 0)
+        room = choices.scrollable_content_region.width - len(INDENT)
+        return (
+            option.text.plain
+            if isinstance(option, Choice) and option.text.cell_length > room
+            else ""
+        )
 
     def on_option_list_option_highlighted(self, _: OptionList.OptionHighlighted) -> None:
         """Tell about the spot under the cursor."""

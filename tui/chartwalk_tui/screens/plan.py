@@ -6,7 +6,7 @@ from dataclasses import dataclass, field
 from textual.app import ComposeResult
 from textual.widgets import OptionList
 
-from chartwalk.trouble import Item, Review, place_words
+from chartwalk.trouble import Item, Review, Spot, place_words
 from chartwalk_tui.actions import PLAN_SCREEN, bindings
 from chartwalk_tui.screens.choices import Choice, Choices, heading, remark
 from chartwalk_tui.screens.room import Room
@@ -14,8 +14,9 @@ from chartwalk_tui.views.words import count
 from chartwalk_tui.widgets.text_line import Ends, TextLine
 
 CAUTIONS = (
-    "Stop when something hurts, tingles or goes numb, or the voice goes hoarse; rest the ears too.",
-    "If it comes back, ask a teacher, a doctor or a licensed therapist.",
+    "Stop when something hurts, tingles or goes numb,",
+    "or the voice goes hoarse; rest the ears too. If it",
+    "comes back, ask a teacher, a doctor or a therapist.",
 )
 
 
@@ -35,6 +36,11 @@ class Agenda:
             return None
         spent = (time.monotonic() - self.began) / 60
         return max(0, -int(-(self.items[self.at].minutes - spent) // 1))
+
+    def left_for(self, spot: Spot) -> int | None:
+        """Return the minutes left for a spot, None if no part about it is on or its time is up."""
+        on = self.at is not None and self.items[self.at].spot == spot
+        return (self.left or None) if on else None
 
     def begin(self, place: int) -> None:
         """Begin a part now."""

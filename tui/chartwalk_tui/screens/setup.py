@@ -3,7 +3,6 @@
 from typing import TYPE_CHECKING, Final
 
 from textual import work
-from textual.app import ComposeResult
 from textual.widgets import OptionList
 from textual.widgets.option_list import Option
 
@@ -13,7 +12,6 @@ from chartwalk.settings import LOOK_SETTINGS, PEDAL_SETTINGS, SOUND_SETTINGS
 from chartwalk_tui.actions import SETUP_SCREEN, bindings
 from chartwalk_tui.screens.choices import Choice, Choices, heading, remark
 from chartwalk_tui.screens.knobs import Knobs
-from chartwalk_tui.widgets.text_line import Ends, TextLine
 
 if TYPE_CHECKING:
     from chartwalk.metronome import Metronome
@@ -35,12 +33,6 @@ class Setup(Knobs):
     )
     ACTIONS = SETUP_SCREEN
     BINDINGS = bindings(SETUP_SCREEN[1:])
-
-    def compose(self) -> ComposeResult:
-        """Lay out Setup."""
-        yield TextLine(Ends(((" Setup", "now"), ("  ← → change a value", "dim"))), id="song")
-        yield Choices(id="list")
-        yield from self.compose_foot()
 
     def on_mount(self) -> None:
         """Show the settings, and look for outputs now and every few seconds."""

@@ -1,18 +1,20 @@
 """The values of the Log: lines about spots, the strip of a song, a spot's history."""
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Iterator, Sequence
 from datetime import date, timedelta
-from fractions import Fraction
 from typing import Final
 
-from chartwalk.log import Kind
+from chartwalk.log import Kind, SongRecord
+from chartwalk.log.identity import is_gone
 from chartwalk.song import Song
 from chartwalk.trouble import Review, Spot, State, history, return_words, spot_words
+from chartwalk.trouble.words import tempo_words
 from chartwalk_tui.views.words import count
 from chartwalk_tui.widgets.heat_strip import Heat, HeatBar
 
 AGES: Final = {"any age": None, "today": 1, "this week": 7, "this month": 30}
 """How old the last mark may be, in days, today included."""
+NAMED: Final = 3  # lost songs, where there are more
 
 
 def chosen(
@@ -30,6 +32,15 @@ def spot_line(found: Review, spot: Spot) -> tuple[str, str]:
     words = spot_words(found.songs[spot.song], spot)
     back = return_words(found.returns[spot], found.today)
     return words, "" if spot.state is State.HEALED else back.removeprefix("due ")
+
+
+def lost_lines(songs: Sequence[SongRecord]) -> Iterator[str]:
+    """Yield what there is to say of songs that can't be opened, some by name."""
+    for song in songs[:NAMED]:
+        why = "is gone" if is_gone(song.path) else "can't be read"
+        yield f"{song.title}: its file {why}, its marks are kept"
+    if more := len(songs[NAMED:]):
+        yield f"{count(more, 'more song')} without a file to read, their marks are kept too"
 
 
 def heat(found: Review, spot: Spot) -> Heat:
@@ -60,10 +71,10 @@ def history_words(spot: Spot) -> str:
     if not told.tempos:
         return f"{count(marks, 'mark')} on {days}; not clean yet"
     first, last = told.tempos[0], told.tempos[-1]
-    gained = f"clean at {_tempo(first[1])} on {_day(first[0])}"
+    gained = f"clean at {tempo_words(first[1])} on {_day(first[0])}"
     if last != first:
-        gained += f", {_tempo(last[1])} on {_day(last[0])}"
-    return f"{count(marks, 'mark')} on {days}; {gained}; goal {_tempo(spot.goal)}"
+        gained += f", {tempo_words(last[1])} on {_day(last[0])}"
+    return f"{count(marks, 'mark')} on {days}; {gained}; goal {tempo_words(spot.goal)}"
 
 
 def history_row(spot: Spot) -> list[float]:
@@ -71,10 +82,6 @@ def history_row(spot: Spot) -> list[float]:
     told = history(spot)
     tempos = dict(told.tempos)
     return [float(tempos.get(day, 0)) for day in told.days]
-
-
-def _tempo(tempo: Fraction) -> str:
-    return f"{float(tempo):.0f}"
 
 
 def _day(day: date) -> str:

@@ -47,7 +47,7 @@ class Drilling(Playing, Marking):
             return
         fuller = settings.fuller
         ladder = fullnesses(song, *steps) if fuller else (Fullness.WRITTEN,)
-        drill = begin(song, spot, ladder, settings.clean_rounds, Fraction(settings.drill_minutes))
+        drill = begin(song, spot, ladder, settings.clean_rounds, self._minutes_for(spot))
         if drill is None:
             return
         self.drilled = Underway(time.monotonic(), self.session, drill.because.words)
@@ -55,6 +55,12 @@ class Drilling(Playing, Marking):
         self.session = self.home.conductor.drill(self.session, Drilled.of(drill))
         self.started()
         self.say(drill.because.words)
+
+    def _minutes_for(self, spot: "Spot") -> Fraction:
+        """Return how long a drill may last: as set, but no longer than the part of a plan it is."""
+        longest, agenda = Fraction(self.home.settings.drill_minutes), self.home.agenda
+        left = agenda.left_for(spot) if agenda else None
+        return longest if left is None else min(longest, Fraction(left))
 
     def follow(self) -> None:
         """Follow the clock; tell when and why the drill changes, and end it when its time is up."""

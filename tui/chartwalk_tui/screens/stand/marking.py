@@ -11,6 +11,9 @@ from chartwalk_tui.screens.ask import Ask
 from chartwalk_tui.screens.stand.base import OnTheStand
 
 if TYPE_CHECKING:
+    from collections.abc import Sequence
+
+    from chartwalk.conductor import Done
     from chartwalk.log.diary import Diary
 
 SECONDS: Final = 3.0  # in which a letter says what kind of trouble it was
@@ -80,8 +83,12 @@ class Marking(OnTheStand):
     def heed(self) -> None:
         """Write down what was played."""
         done = self.home.conductor.take_done()
-        if not done or not self.logged:
-            return
+        if done and self.logged:
+            self._write(done)
+        if self._diary and not self.session.mode.moving:
+            self._diary.close()
+
+    def _write(self, done: "Sequence[Done]") -> None:
         if self._diary is None:
             from chartwalk.log.diary import Diary  # noqa: PLC0415 - not at the start
 
@@ -90,8 +97,6 @@ class Marking(OnTheStand):
             self._diary.write(self.session, done, now_here(), self.purpose)
         except LogError as error:
             self.say(f"{error}. Practice goes on.")
-        if not self.session.mode.moving:
-            self._diary.close()
 
     def _mark(self, blamed: Session) -> bool:
         mark = mark_here(blamed, self.logged, now_here())

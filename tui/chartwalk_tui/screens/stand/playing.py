@@ -37,6 +37,7 @@ class Playing(OnTheStand):
 
     def action_run(self) -> None:
         """Count in and run, or stop."""
+        self.hush()  # what was said of the run or the passage before holds no longer
         if self.session.mode.moving:
             self.halt()
             self.show()
@@ -57,6 +58,7 @@ class Playing(OnTheStand):
 
     def action_loop(self) -> None:
         """Loop the passage, or stop it."""
+        self.hush()
         if self.session.lap:
             self.halt()
             self.show()
@@ -68,7 +70,8 @@ class Playing(OnTheStand):
 
     def action_listen(self) -> None:
         """Play the passage for the player to hear, or stop."""
-        if self.session.mode is Mode.LISTENING:
+        self.hush()
+        if self.session.mode.moving and self.home.conductor.aim is Mode.LISTENING:
             self.halt()
             self.show()
             return
@@ -98,6 +101,7 @@ class Playing(OnTheStand):
         if self.taps.tempo is None:
             self.say("Tap b in time: the tempo follows.")
         else:
+            self.hush()
             self._tempo(self.session.at_tempo(self.taps.tempo))
 
     def action_chords_part(self) -> None:
@@ -162,9 +166,10 @@ class Playing(OnTheStand):
             self.say(f"The click is visible only. {silence}" if self.size.width >= WIDE else SILENT)
 
     def _passage(self, session: Session) -> None:
-        self.session = session
+        self.session = session = self.home.conductor.passage(session)
         self.show()
-        self.say(views.passage_words(session))
+        loops = session.looped and session.looped == session.passage
+        self.say(views.loop_words(session) if loops else views.passage_words(session))
 
     def _tempo(self, session: Session) -> None:
         self.session = session
