@@ -16,6 +16,7 @@ from tests.log.planted import START
 
 from chartwalk.log import Store, new_id
 from chartwalk.song import Song
+from chartwalk.trouble import Records
 
 MARKS = 1_000_000
 PASSES = 100_000
@@ -118,6 +119,7 @@ QUESTIONS: dict[str, Ask] = {
     ),
     "Stand: marks a bar": lambda store: store.mark_counts(store.songs()[0].id),
     "Log: the latest marks, all songs": lambda store: (store.marks(limit=SHOWN), store.songs()),
+    "Log: all that still matters": lambda store: Records.of(store, LAST_DAY),
     "the latest marks of one song": lambda store: store.marks(store.songs()[0].id, limit=SHOWN),
     "marks and passes of a week": lambda store: (
         store.marks(since=LAST_DAY - timedelta(days=7)),

@@ -25,6 +25,8 @@ def _line(call: Callable[[], object]) -> str:
     assert line.strip() == line
     assert line
     assert "\n" not in line
+    assert "Errno" not in line
+    assert line.count("/data") <= 1, "the file is named once"
     return line
 
 

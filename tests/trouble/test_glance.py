@@ -4,8 +4,9 @@ from dataclasses import replace
 from datetime import timedelta
 from fractions import Fraction
 
-from tests.trouble.logs import Log, on, straight
+from tests.trouble.logs import Log, after, on, straight
 
+from chartwalk.log.records import RunRecord
 from chartwalk.trouble.glance import MONTH, WEEK, Glance, glance_back, healed_by, history
 
 STRAIGHT = straight()
@@ -22,6 +23,20 @@ def test_minutes_of_every_day() -> None:
     assert [day for day, _ in week.minutes] == [on(day) for day in range(7)]
     assert [minutes for _, minutes in week.minutes] == [0, 4, 0, 10, 0, 0, 0]
     assert (week.first, week.last, week.total) == (on(0), on(6), 14)
+
+
+def test_counting_in_between_the_rounds_is_practice_too() -> None:
+    log = Log().played(0, 7, 1, seconds=90, run="loop").played(0, 7, 1.01, seconds=60, run="loop")
+    log.played(0, 7, 2, seconds=60, run="other").played(0, 7, 3, seconds=60)
+    runs = [
+        RunRecord("loop", "a", "loop", after(1), on(1), 240.0),
+        RunRecord("other", "a", "run", after(2), on(2), 59.0),
+        RunRecord("lone", "b", "run", after(3), on(3), 120.0),
+        RunRecord("old", "c", "run", after(-1), on(-1), 120.0),
+    ]
+    week = glance_back(on(6), WEEK, (*log.passes, *runs), (), ())
+    assert [minutes for _, minutes in week.minutes] == [0, 4, 1, 3, 0, 0, 0]
+    assert week.songs == ("a", "b")
 
 
 def test_a_month_is_thirty_days() -> None:

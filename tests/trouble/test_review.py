@@ -112,5 +112,6 @@ def test_the_records_are_the_latest_of_the_store() -> None:
     assert [song.id for song in read.songs] == [id_]
     assert [mark.day for mark in read.marks] == [today], "what is too old to count is not read"
     assert [each.day for each in read.passes] == [today]
+    assert [each.id for each in read.runs] == [run.id]
     assert MOST >= 1000, "a busy player's evenings of weeks"
     store.close()

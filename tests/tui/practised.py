@@ -1,7 +1,7 @@
 """Marks and passes of some days ago on songs that are there, and bars played on a told clock."""
 
 from datetime import UTC, datetime, timedelta
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
 from tests.log import planted
 
@@ -17,7 +17,7 @@ def some_time_ago(days: float) -> datetime:
     return datetime.now(UTC) - timedelta(days=days)
 
 
-def mark(store: Store, song: Song, bar: int, days: float = 1, **told: object) -> MarkRecord:
+def mark(store: Store, song: Song, bar: int, days: float = 1, **told: Any) -> MarkRecord:  # noqa: ANN401
     """Mark a bar (its index), at the goal, some days ago."""
     goal = float(song.bars[bar].tempo)
     time = some_time_ago(days)
@@ -58,12 +58,12 @@ async def at(player: "Player", turn: int, quarters: float = 1.5) -> None:
     playing = player.app.metronome.score.turns[turn]
 
     def followed() -> bool:
-        session = player.app.stand and player.app.stand.session
+        stand = player.app.stand
         return (
-            session is not None
-            and session.step == playing.step
-            and (session.mode is Mode.COUNT_IN) == (playing.counted is not None)
-            and session.lap in {0, playing.round + 1}
+            stand is not None
+            and stand.session.step == playing.step
+            and (stand.session.mode is Mode.COUNT_IN) == (playing.counted is not None)
+            and stand.session.lap in {0, playing.round + 1}
         )
 
     await player.until(followed)

@@ -14,6 +14,7 @@ from chartwalk_tui.widgets.chord_next import ChordNext, ChordNextView
 from chartwalk_tui.widgets.chord_now import ChordLetters, ChordNow, ChordNowView, PaletteTone
 from chartwalk_tui.widgets.drawing import Picture, plain_rows
 from chartwalk_tui.widgets.footer import Footer, FootKey
+from chartwalk_tui.widgets.heat_strip import Heat, HeatBar, HeatStrip
 from chartwalk_tui.widgets.keyboard import Keyboard, LitKey
 from chartwalk_tui.widgets.road_strip import RoadBar, RoadStrip, RoadView
 from chartwalk_tui.widgets.study import Study, StudyRow, StudyView
@@ -126,6 +127,20 @@ def test_the_road_fits(value: RoadView, width: int, height: int) -> None:
 @given(st.lists(st.builds(FootKey, TEXTS, TEXTS, st.integers(1, 9)), max_size=12), WIDTHS)
 def test_the_footer_fits(keys: list[FootKey], width: int) -> None:
     fits(Footer().draw(tuple(keys), width, 1), width, 1)
+
+
+HEAT_BARS = st.lists(
+    st.builds(HeatBar, TEXTS, st.floats(0, 9), st.booleans(), st.booleans()), max_size=300
+)
+
+
+@QUICKLY
+@given(st.builds(Heat, TEXTS, HEAT_BARS.map(tuple)), WIDTHS, st.integers(3, 9))
+def test_the_heat_of_a_song_fits_and_shows_the_spot(value: Heat, width: int, height: int) -> None:
+    picture = HeatStrip().draw(value, width, height)
+    fits(picture, width, height)
+    here = [bar for bar in value.bars if bar.here]
+    assert width < 3 or not here or any(role == "here" for row in picture for _, role in row)
 
 
 @QUICKLY

@@ -206,12 +206,11 @@ async def test_pedals_do_what_setup_says(stage: "OpenStage") -> None:
         await turn(player, "pedal.forward", "right", "right", "right")
         assert "Right pedal" in player.text
         await turn(player, "pedal.back", "enter", "enter")
-        print(player.app.settings.chosen)
         await player.press("escape", "space", "pagedown")
         assert "Marked bar 2" in player.message
         await player.press("h", "pageup")
         assert player.clock.running, "the left one runs"
-        await player.press("pageup")
+        await player.press("pageup", "q")
         assert not player.clock.running
     async with stage(SONG) as player:
         await player.press("pagedown")
@@ -276,7 +275,7 @@ async def test_setup_while_it_runs(stage: "OpenStage") -> None:
             if event.message[0] & 0xF0 == PROGRAM
         ]  # fmt: skip
         assert bytes([PROGRAM | 3, 0]) in programs, "grand piano, the first of General MIDI"
-        await turn(player, "click.audible", "right")
+        await turn(player, "click.audible", "enter")
         assert not struck(player.clock.bars[4], CLICK)
         await turn(player, "offset", *["right"] * 3)
         assert player.app.metronome.offset == pytest.approx(0.015)

@@ -101,7 +101,7 @@ async def test_later_the_letters_mean_what_they_always_mean(
         assert player.stand.session.mode is Mode.COUNT_IN
         monkeypatch.setattr(marking, "SECONDS", 3.0)
         await player.press("r", "m", "c", "c")
-        await player.until(lambda: player.room == "Symbol"), "one letter a mark"
+        await player.until(lambda: player.room == "Symbol")  # one letter a mark
     assert sql("SELECT kind FROM mark ORDER BY number") == [("",), ("chord",)]
 
 

@@ -10,7 +10,8 @@ from hypothesis import strategies as st
 from rich.cells import cell_len
 
 from chartwalk.files import open_song
-from chartwalk.practice import Mode, Session
+from chartwalk.mode import Mode
+from chartwalk.practice import Session
 from chartwalk_tui.actions import ROAD_SCREEN
 from chartwalk_tui.app import ChartwalkApp
 from chartwalk_tui.screens.road import Road

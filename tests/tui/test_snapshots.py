@@ -31,6 +31,7 @@ PLACES = {
 }
 PIANO, ORGAN = "Stage Piano:Stage Piano MIDI 1 20:0", "Organ:Organ MIDI 1 24:0"
 PATIENCE = 20.0
+TODAY = datetime(2025, 6, 6, 17, 0, tzinfo=UTC)
 
 Compare = Callable[..., bool]
 Before = Callable[[Pilot[None]], Awaitable[None]]
@@ -47,6 +48,8 @@ def summer_time(monkeypatch: pytest.MonkeyPatch) -> Iterator[None]:
     if not hasattr(time, "tzset"):
         pytest.skip("this system sets its time zone otherwise")
     time.tzset()
+    for place in ("chartwalk.log", "chartwalk_tui.screens.log"):
+        monkeypatch.setattr(f"{place}.now_here", TODAY.astimezone)
     yield
     monkeypatch.undo()
     time.tzset()
@@ -93,19 +96,24 @@ async def until(condition: Callable[[], object]) -> None:
 def after(clock: "ToldClock") -> Callable[..., Before]:
     """Press keys once the ports were looked for; put the clock somewhere and wait for it."""
 
-    def before(*keys: str, bar: int | None = None, quarters: float = 0, lit: str = "") -> Before:
+    def before(
+        *keys: str, shows: str = "", then: tuple[str, ...] = (), bar: int | None = None,
+        quarters: float = 0, lit: str = "",
+    ) -> Before:  # fmt: skip
         async def act(pilot: Pilot[None]) -> None:
+            def shown(text: str) -> bool:
+                strips = pilot.app.screen._compositor.render_strips()
+                return any(text in strip.text for strip in strips)
+
             await until(lambda: clock.opened)
             await pilot.pause()
             await pilot.press(*keys)
+            await until(lambda: shown(shows))
+            await pilot.press(*then)
             if bar is not None:
+                await until(lambda: clock.running)
                 clock.stand_at(bar, quarters)
-                screen = pilot.app.screen
-                await until(
-                    lambda: any(
-                        f"▐{lit}▌" in strip.text for strip in screen._compositor.render_strips()
-                    )
-                )
+                await until(lambda: shown(f"▐{lit}▌"))
             await pilot.pause()
 
         return act
@@ -188,7 +196,39 @@ def test_shelf(
 def test_log(
     snap_compare: Compare, make_app: MakeApp, after: Callable[..., Before], size: tuple[int, int]
 ) -> None:
-    assert snap_compare(make_app(), terminal_size=size, run_before=after("t"))
+    assert snap_compare(make_app(), terminal_size=size, run_before=after("t", shows="Due now"))
+
+
+@pytest.mark.parametrize("size", SIZES, ids=lambda size: f"{size[0]}x{size[1]}")
+def test_week_and_month(
+    snap_compare: Compare, make_app: MakeApp, after: Callable[..., Before], size: tuple[int, int]
+) -> None:
+    act = after("t", shows="Due now", then=("w",))
+    assert snap_compare(make_app(), terminal_size=size, run_before=act)
+
+
+@pytest.mark.parametrize("size", SIZES, ids=lambda size: f"{size[0]}x{size[1]}")
+def test_plan(
+    snap_compare: Compare, make_app: MakeApp, after: Callable[..., Before], size: tuple[int, int]
+) -> None:
+    act = after("p", "4", "0", "enter", shows="pause")
+    assert snap_compare(make_app("first-lamp"), terminal_size=size, run_before=act)
+
+
+@pytest.mark.parametrize("size", SIZES, ids=lambda size: f"{size[0]}x{size[1]}")
+def test_click(
+    snap_compare: Compare, make_app: MakeApp, after: Callable[..., Before], size: tuple[int, int]
+) -> None:
+    act = after("k", "down", "right")
+    assert snap_compare(make_app("first-lamp"), terminal_size=size, run_before=act)
+
+
+@pytest.mark.parametrize("size", SIZES, ids=lambda size: f"{size[0]}x{size[1]}")
+def test_stand_drilling(
+    snap_compare: Compare, make_app: MakeApp, after: Callable[..., Before], size: tuple[int, int]
+) -> None:
+    act = after("t", shows="Due now", then=("enter",), bar=2, quarters=2.2, lit="3")
+    assert snap_compare(make_app("cafe-on-the-quay"), terminal_size=size, run_before=act)
 
 
 @pytest.mark.parametrize("size", SIZES[1:], ids=lambda size: f"{size[0]}x{size[1]}")

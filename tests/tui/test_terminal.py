@@ -188,6 +188,10 @@ def test_a_terminal_that_is_closed_leaves_no_process(
 
 def test_the_shelf_the_log_and_leaving_by_control_c(terminal: Terminal, home: Path) -> None:
     start(terminal)
+    terminal.sees("1/6  This is the Stand.")
+    terminal.keys("Escape")
+    terminal.until(lambda: "1/6" not in terminal.text)
+    terminal.keys("o")
     terminal.sees("Demo songs")
     terminal.keys("Enter")
     terminal.sees("The First Lamp")

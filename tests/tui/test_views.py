@@ -7,7 +7,8 @@ from pathlib import Path
 import pytest
 
 from chartwalk.files import open_song
-from chartwalk.practice import Session, Signal
+from chartwalk.mode import Signal
+from chartwalk.practice import Session
 from chartwalk_tui import views
 from chartwalk_tui.widgets.chord_next import ChordNext
 from chartwalk_tui.widgets.chord_now import ChordLetters, PaletteTone

@@ -1,13 +1,13 @@
 """Practice at a glance: minutes by day, songs, tempo gained, spots healed; a spot over its days."""
 
 from collections import defaultdict
-from collections.abc import Iterable
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
 from datetime import UTC, date, datetime, time, timedelta
 from fractions import Fraction
 from typing import Final
 
-from chartwalk.log.records import MarkRecord, PassRecord
+from chartwalk.log.records import MarkRecord, PassRecord, RunRecord
 from chartwalk.trouble.formula import Outcome, State, Trial, state
 from chartwalk.trouble.spots import Spot, in_tempo
 
@@ -55,19 +55,24 @@ class Glance:
 def glance_back(
     today: date,
     days: int,
-    passes: Iterable[PassRecord],
+    played: Iterable[PassRecord | RunRecord],
     marks: Iterable[MarkRecord],
     spots: Iterable[Spot],
 ) -> Glance:
-    """Return the last days at a glance, today included; a week is 7 of them, a month 30."""
+    """Return the last days at a glance, today included; a week is 7 of them, a month 30.
+
+    ``played`` are passes and, where they are known, their runs. The minutes are those of the passes
+    and what the runs lasted beyond them: while the next round of a loop is counted in, the player
+    practises still.
+    """
     first = today - (days - 1) * DAY
     spots = tuple(spots)
     seconds = {first + place * DAY: 0.0 for place in range(days)}
     by_song: defaultdict[str, float] = defaultdict(float)
-    for each in passes:
-        if each.day in seconds:
-            seconds[each.day] += each.seconds
-            by_song[each.song] += each.seconds
+    for day, song, lasted in _spent(tuple(played)):
+        if day in seconds and lasted:
+            seconds[day] += lasted
+            by_song[song] += lasted
     gains = (_gain(spot, first, today) for spot in spots)
     return Glance(
         first=first,
@@ -78,6 +83,20 @@ def glance_back(
         gained=tuple(gain for gain in gains if gain),
         healed=tuple(spot for spot in spots if _healed_within(spot, first, today)),
     )
+
+
+def _spent(
+    played: Sequence[PassRecord | RunRecord],
+) -> Iterator[tuple[date, str, float]]:
+    """Yield on which day and which song how many seconds were spent."""
+    in_passes: defaultdict[str, float] = defaultdict(float)
+    for each in played:
+        if isinstance(each, PassRecord):
+            in_passes[each.run] += each.seconds
+            yield each.day, each.song, each.seconds
+    for each in played:
+        if isinstance(each, RunRecord):
+            yield each.day, each.song, max(0.0, each.seconds - in_passes[each.id])
 
 
 def _gain(spot: Spot, first: date, last: date) -> Gain | None:

@@ -9,9 +9,10 @@ from datetime import date, datetime, timedelta
 from pathlib import Path
 from typing import Final
 
-from chartwalk.log import MarkRecord, PassRecord, SongRecord, Store
+from chartwalk.log import MarkRecord, PassRecord, RunRecord, SongRecord, Store
 from chartwalk.problems import ChartError
 from chartwalk.song import Song
+from chartwalk.trouble.glance import DAY, MONTH
 from chartwalk.trouble.returning import Return, spot_return
 from chartwalk.trouble.spots import Spot, all_spots
 
@@ -21,11 +22,12 @@ MOST: Final = 2000  # marks, and passes, of a very busy player: the latest count
 
 @dataclass(frozen=True, slots=True)
 class Records:
-    """The latest marks and passes of the log, the latest first, and its songs."""
+    """The latest marks, passes and runs of the log, the latest first, and its songs."""
 
     songs: tuple[SongRecord, ...] = ()
     marks: tuple[MarkRecord, ...] = ()
     passes: tuple[PassRecord, ...] = ()
+    runs: tuple[RunRecord, ...] = ()
 
     @classmethod
     def of(cls, store: Store, today: date) -> "Records":
@@ -35,6 +37,7 @@ class Records:
             tuple(store.songs()),
             tuple(store.marks(since=since, limit=MOST)),
             tuple(store.passes(since=since, limit=MOST)),
+            tuple(store.runs(since=today - MONTH * DAY, limit=MOST)),
         )
 
     @property

@@ -111,9 +111,9 @@ def _report(store: Store, options: argparse.Namespace) -> int:
         return BAD_INPUT
     now = now_here()
     found = review(Records.of(store, now.date()), open_for_practice, now)
-    records = found.records
+    kept = found.records
     glances = [
-        glance_back(found.today, days, records.passes, records.marks, found.spots)
+        glance_back(found.today, days, (*kept.passes, *kept.runs), kept.marks, found.spots)
         for days in (WEEK, MONTH)
     ]
     told = lesson(found.today, found.songs, glances, found.spots)

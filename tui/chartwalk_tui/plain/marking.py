@@ -1,7 +1,9 @@
 """Marking trouble without stopping, and writing down what is played."""
 
+from collections.abc import Sequence
 from typing import Final
 
+from chartwalk.conductor import Done
 from chartwalk.log import Kind, LogError, MarkRecord, mark_here, now_here
 from chartwalk.log.diary import Diary
 from chartwalk.practice import Session
@@ -62,16 +64,18 @@ class Marking(Desk):
     def heed(self) -> None:
         """Write down what was played."""
         done = self.home.conductor.take_done()
-        if not done or not self.logged:
-            return
+        if done and self.logged:
+            self._write(done)
+        if self._diary and not self.session.mode.moving:
+            self._diary.close()
+
+    def _write(self, done: Sequence[Done]) -> None:
         if self._diary is None:
             self._diary = Diary(self.home.store, self.logged)
         try:
             self._diary.write(self.session, done, now_here(), self.purpose)
         except LogError as error:
             self.refused(error)
-        if not self.session.mode.moving:
-            self._diary.close()
 
     def _take(self, song: Song) -> None:
         super()._take(song)

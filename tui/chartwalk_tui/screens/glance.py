@@ -50,5 +50,5 @@ class GlanceRoom(Room):
 
     def _glance(self, days: int) -> Glance:
         found = self._review
-        records = found.records
-        return glance_back(found.today, days, records.passes, records.marks, found.spots)
+        kept = found.records
+        return glance_back(found.today, days, (*kept.passes, *kept.runs), kept.marks, found.spots)

@@ -69,9 +69,13 @@ class Log(Room):
         yield from self.compose_foot()
 
     def on_mount(self) -> None:
-        """Read the log, and work out the spots aside: some songs take a moment to open."""
+        """Be there at once; what a large log holds takes a moment."""
         self.query_one(Choices).fill([remark("reading the log ...")])
         self.query_one(Choices).focus()
+        self.call_after_refresh(self._read)
+
+    def _read(self) -> None:
+        """Read the log, and work out the spots aside: some songs take a moment to open."""
         now = now_here()
         try:
             records = Records.of(self.home.store, now.date())

@@ -107,8 +107,7 @@ class Setup(Knobs):
         """Send the sound to the output under the cursor, now and next time."""
         chosen = event.option.id or ""
         if chosen != FIRST and not chosen.startswith(PORT):
-            super().on_option_list_option_selected(event)
-            return
+            return  # a setting: the toolkit calls the handler of the base as well
         port = None if chosen == FIRST else chosen.removeprefix(PORT)
         self.home.metronome.wanted = port
         try:

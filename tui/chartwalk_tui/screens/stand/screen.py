@@ -62,12 +62,10 @@ class Stand(Moving, Drilling, Arranging, Filing, Remembering):
         self.mount(Guidepost(), before="#message")
 
     def on_key(self, event: Key) -> None:
-        """Let the walk, if one goes on, see the key; a letter may also say more of a mark."""
+        """Let the walk, if one goes on, see the key; the bases' handlers are called as well."""
         for guidepost in self.query(Guidepost):
             if guidepost.pressed(event.key):
                 event.stop()
-                return
-        super().on_key(event)
 
     def on_screen_suspend(self) -> None:
         """Keep how the song is played when another room opens."""
