@@ -9,6 +9,7 @@ from chartwalk.chart import Bar, Chart, Note, Sign
 from chartwalk.mending.lengths import Span, spans
 from chartwalk.mending.mend import mended
 from chartwalk.mending.notices import Notice, in_order
+from chartwalk.meter import Meter
 from chartwalk.musicxml.changes import changes
 from chartwalk.musicxml.document import Document
 from chartwalk.musicxml.elements import text_of
@@ -18,10 +19,11 @@ from chartwalk.musicxml.lengths import measured, usual_meter
 from chartwalk.musicxml.lyrics import words
 from chartwalk.musicxml.measure import Measure, measures, with_directions, with_harmonies
 from chartwalk.musicxml.ours import kept_note, kept_voice
+from chartwalk.musicxml.overlong import counted_off
 from chartwalk.musicxml.own import own_chart
 from chartwalk.musicxml.road import road
 from chartwalk.musicxml.sections import sections
-from chartwalk.musicxml.setting import follow
+from chartwalk.musicxml.setting import Setting, follow
 from chartwalk.musicxml.simile import simile
 from chartwalk.musicxml.spoken import endings_in_words, spoken
 from chartwalk.musicxml.transposing import as_sounding
@@ -39,8 +41,15 @@ def build(document: Document, name: str) -> Reading:
     lead, told = lead_of(document)
     laid = _measures(document, lead)
     voice = main_voice(laid)
-    tags = [{child.tag for child in element.iter()} for element in lead.tune.measures]
-    bars, notices = _bars(laid, voice, tags)
+    settings, setting_notices = follow(laid, voice[0])
+    usual, meter_notices = usual_meter(laid, settings)
+    counted = counted_off(laid, settings, usual)
+    if counted.notices:
+        laid = counted.measures
+        settings, setting_notices = follow(laid, voice[0])
+    elements = counted.spread(lead.tune.measures)
+    tags = [{child.tag for child in element.iter()} for element in elements]
+    bars, notices = _bars(laid, voice, tags, settings, usual)
     chart = Chart(
         title=title(document.root, PurePath(name).stem),
         sections=sections(bars, laid),
@@ -50,7 +59,8 @@ def build(document: Document, name: str) -> Reading:
     )
     chart, moved = as_sounding(chart, laid, voice[0])
     told += (
-        *moved, *notices, *unkept(lead.tune.measures, tags, laid, voice),
+        *setting_notices, *meter_notices, *counted.notices, *moved, *notices,
+        *unkept(elements, tags, laid, voice),
         *page_text(document.root, f"{chart.title}\n{chart.credit}"),
     )  # fmt: skip
     numbers = tuple(bar.number for bar in bars)
@@ -71,10 +81,12 @@ def _measures(document: Document, lead: Lead) -> tuple[Measure, ...]:
 
 
 def _bars(
-    laid: Sequence[Measure], voice: Voice, tags: Sequence[Set[str]]
+    laid: Sequence[Measure],
+    voice: Voice,
+    tags: Sequence[Set[str]],
+    settings: Sequence[Setting],
+    usual: Meter,
 ) -> tuple[tuple[Bar, ...], tuple[Notice, ...]]:
-    settings, setting_notices = follow(laid, voice[0])
-    usual, meter_notices = usual_meter(laid, settings)
     lengths, length_notices = spans(measured(laid, settings, usual))
     tunes = tuple(
         events(measure, voice, span.length) for measure, span in zip(laid, lengths, strict=True)
@@ -110,7 +122,7 @@ def _bars(
     )
     bars = simile(bars, laid)
     notices = (
-        *setting_notices, *meter_notices, *length_notices, *change_notices, *word_notices,
+        *length_notices, *change_notices, *word_notices,
         *held_notices, *ending_notices, *road_notices, *said,
     )  # fmt: skip
     return bars, notices

@@ -8,7 +8,7 @@ from collections import Counter
 from collections.abc import Iterator, Sequence
 from typing import Final
 
-from chartwalk.mending.lengths import Measured, meter_of
+from chartwalk.mending.lengths import Measured, longest, meter_of
 from chartwalk.mending.notices import Notice
 from chartwalk.meter import Meter
 from chartwalk.musicxml.elements import text_of
@@ -23,13 +23,15 @@ def usual_meter(
 ) -> tuple[Meter, tuple[Notice, ...]]:
     """Return the meter of bars before the first signature, if any: the first one, or 4/4.
 
-    A file without any signature gets the meter that most of its bars fill.
+    A file without any signature gets the meter that most of its bars fill, if they can be counted.
     """
     stated = next((setting.meter for setting in settings if setting.meter), None)
     if stated:
         return stated, ()
     fitting = Counter(
-        meter for measure in measures if (meter := meter_of(measure.length, 4)) is not None
+        meter
+        for measure in measures
+        if measure.length <= longest(Meter()) and (meter := meter_of(measure.length, 4))
     )
     meter = fitting.most_common(1)[0][0] if fitting else Meter()
     return meter, (Notice(f"there is no meter: {meter} is assumed"),)

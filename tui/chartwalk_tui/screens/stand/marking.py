@@ -7,6 +7,7 @@ from textual.timer import Timer
 
 from chartwalk.log import Kind, LogError, MarkRecord, mark_here, now_here
 from chartwalk.practice import Session
+from chartwalk_tui.actions import MARK
 from chartwalk_tui.screens.ask import Ask
 from chartwalk_tui.screens.stand.base import OnTheStand
 
@@ -70,7 +71,15 @@ class Marking(OnTheStand):
         self.say(f"Took back the mark on bar {last.anchor.number}.")
 
     def on_key(self, event: Key) -> None:
-        """Take a letter that says what kind of trouble the last mark was."""
+        """Take a letter that says what kind of trouble the last mark was.
+
+        The key that marks is taken here too: a key that waits for its binding would be overtaken by
+        a letter that follows at once.
+        """
+        if event.key in MARK.keys:
+            event.stop()
+            self.action_mark()
+            return
         kind = KINDS.get(event.key) if self.naming else None
         if kind is None:
             return
