@@ -135,7 +135,9 @@ def test_the_meters_keys_and_tempos(both: Both) -> None:
     song, part = both
     first = part.getElementsByClass("Measure")[0]
     bar = song.bars[0]
-    assert first.timeSignature.ratioString == str(bar.meter)
+    groups = bar.meter.groups or (bar.meter.count,)
+    written = "+".join(f"{group}/{bar.meter.unit}" for group in groups)
+    assert first.timeSignature.ratioString == written
     assert first.keySignature.sharps == bar.key.fifths
     mark = next(iter(part.recurse().getElementsByClass("MetronomeMark")))
     assert mark.getQuarterBPM() == pytest.approx(float(bar.tempo * bar.meter.beat))
