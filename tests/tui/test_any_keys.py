@@ -99,7 +99,7 @@ async def spend(evening: list[str], home: Path) -> None:
 
 
 @settings(
-    max_examples=12,
+    max_examples=8,
     phases=(Phase.explicit, Phase.generate, Phase.shrink),
     suppress_health_check=[HealthCheck.too_slow],
 )

@@ -160,7 +160,7 @@ async def test_the_log_can_be_opened_from_the_shelf_and_without_a_mark(
 
 async def test_the_log_may_be_left_before_it_is_read(stage: "OpenStage") -> None:
     async with stage(SONG) as player:
-        for _ in range(5):
+        for _ in range(3):
             await player.press("t", "escape", "t", "g", "enter", "w", "escape")
             await player.until(lambda: player.rooms in (["Stand"], ["Stand", "Log"]))
             if player.room == "Log":

@@ -56,6 +56,8 @@ MENDS: Final[tuple[Callable[[Marks, Road], Mended], ...]] = (
 def mended(road: Road) -> Mended:
     """Return the road marks of every bar after all mends, and what was assumed."""
     marks = road.marks
+    if not (road.codas or any(marks)):
+        return marks, ()  # no signs at all, as in most scores
     told: list[Notice] = []
     for mend in MENDS:
         marks, more = mend(marks, road)
