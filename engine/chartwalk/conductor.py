@@ -110,6 +110,7 @@ class Conductor:
         self._round = 0
         self._reached: int | None = None  # the last step played in this round
         self._clean = True
+        self._troubles: list[tuple[int, Plan | None, Plan | None]] = []  # round, plan before, after
         self._clocked = False  # whether MIDI clock goes out
         self._port: str | None = None  # where the parts were set up and the MIDI clock began
         self._done: list[Done] = []
@@ -164,10 +165,12 @@ class Conductor:
         The round under way goes on to the new end. A loop stays as it is where no passage is left,
         and a drill in any case.
         """
-        plan = self._plan
-        if not isinstance(plan, Loop) or session.passage is None or self._player.where() is None:
+        plan, passage = self._plan, session.passage
+        if not isinstance(plan, Loop) or passage is None or passage == session.looped:
             return session
-        first, last = session.passage
+        if self._player.where() is None:
+            return session
+        first, last = passage
         bars = bars_played(session)
         scale = plan.scale(self._round)
         self._plan = replace(
@@ -175,7 +178,7 @@ class Conductor:
         )
         coming = self._player.changeable
         self._give(session, coming, self._led_on(session, self._plan, coming), anew=True)
-        return replace(session, looped=session.passage)
+        return replace(session, looped=passage)
 
     def _led_on(self, session: Session, loop: Loop, coming: int) -> tuple[Turn, ...]:
         """Return the turns of a loop from an index on: the rest of the round, and more rounds."""
@@ -199,12 +202,33 @@ class Conductor:
             return session
         turn, late = where.turn, where.place < where.turn.bar.meter.beat
         if turn.counted is not None:
-            return _ending(session, plan.last) if turn.round else session
+            before = self._in_the_round_before(session, plan)
+            return _ending(before, plan.last) if turn.round else session
         return _ending(session, turn.step - 1) if late and turn.step > plan.first else session
+
+    def _in_the_round_before(self, session: Session, plan: Plan) -> Session:
+        """Return the session at the tempo of the round that is over."""
+        if not isinstance(plan, Rounds):
+            return session
+        return replace(session, scale=plan.scale(max(0, self._round - 1)))
+
+    def forgive(self, session: Session) -> None:
+        """Take back the last trouble taken in, if it is about the round under way or just over."""
+        if not self._troubles:
+            return
+        round_, before, after = self._troubles.pop()
+        if any(each == round_ for each, *_ in self._troubles):
+            return
+        if self._doubted and round_ == self._round - 1:
+            self._doubted = replace(self._doubted, clean=True)
+        elif round_ == self._round:
+            self._clean = True
+        if isinstance(before, Rounds) and self._plan == after:
+            self.change(session, before)
 
     def trouble(self, session: Session) -> None:
         """Take in that trouble was marked: this round is not clean, or the one just over."""
-        troubled = self._round
+        troubled, before = self._round, self._plan
         if self._doubted:
             self._doubted = replace(self._doubted, clean=False)
             troubled -= 1
@@ -212,6 +236,7 @@ class Conductor:
             self._clean = False
         if isinstance(self._plan, Rounds):
             self.change(session, self._plan.marked(troubled))
+        self._troubles.append((troubled, before, self._plan))
 
     def change(self, session: Session, rounds: Rounds) -> None:
         """Go on with other rounds than those planned."""
@@ -314,6 +339,7 @@ class Conductor:
         session = session.signal(Signal.COUNT)
         self._plan, self._aim = plan, aim
         self._round, self._reached, self._clean = 0, None, True
+        self._troubles = []
         turns = plan.turns(bars_played(session), self.manner.click)
         self._port = self._player.port
         rate = 1.0 if isinstance(plan, Rounds) else float(session.scale)

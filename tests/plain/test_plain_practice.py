@@ -226,7 +226,7 @@ def test_marks_with_a_kind_with_words_and_taken_back(lanterns: Listener) -> None
     assert lanterns.types("u") == ["Took back the mark on bar 7."]
     assert lanterns.types("A", "g 7")[-2].startswith("Bar 7, step 8 of 30, Verse, 4 marks.")
     lanterns.types("uuuu")
-    assert lanterns.types("u") == ["No mark of today to take back."]
+    assert lanterns.types("u") == ["No mark was made here since the song was opened."]
     assert lanterns.store.marks() == []
 
 

@@ -10,6 +10,7 @@ import pytest
 from tests.run.desk import Desk, song_of
 from tests.run.test_conductor import BAR, EIGHT, starts
 
+from chartwalk.arrange import Arrangement
 from chartwalk.clock.player import LEAD
 from chartwalk.depth import Depth
 from chartwalk.mode import Mode
@@ -85,7 +86,8 @@ def test_a_drill_climbs_from_clean_round_to_clean_round_and_ends_at_the_goal() -
     desk = Desk(EIGHT)
     desk.session = desk.conductor.drill(desk.session, drilled(112))
     desk.following = True
-    assert (desk.session.step, desk.session.tempo, desk.session.looped) == (1, 112, (1, 2))
+    assert (desk.session.step, desk.session.looped) == (1, (1, 2))
+    assert desk.session.tempo == 112
     desk.wait(60)
     # The marks of the metronome above 112: 116, 120.
     assert [done.scale * GOAL for done in desk.done] == [112, 116, 120]
@@ -110,9 +112,8 @@ def test_a_mark_steps_back_from_the_next_round_on() -> None:
     assert isinstance(plan, Drilled)
     assert plan.at(1).because.reason is Reason.COUNTED
     desk.wait(60)
-    assert [(done.scale * GOAL, done.clean) for done in desk.done] == [
-        (112, False), (108, True), (112, True), (116, True), (120, True),
-    ]  # fmt: skip
+    assert [done.scale * GOAL for done in desk.done] == [112, 108, 112, 116, 120]
+    assert [done.clean for done in desk.done] == [False, True, True, True, True]
 
 
 def test_a_drill_in_fullness_plays_each_round_at_its_depth() -> None:
@@ -121,10 +122,10 @@ def test_a_drill_in_fullness_plays_each_round_at_its_depth() -> None:
     desk.session = desk.conductor.drill(desk.session, drilled(120, ladder=ladder))
     desk.following = True
     desk.wait(LEAD + BAR + 0.5)
-    assert desk.session.arrangement.depth is Depth.PLAIN
+    assert desk.session.arrangement == Arrangement(0, Depth.PLAIN)
     assert str(desk.session.now.symbol) == "Dm"
     desk.wait(3 * BAR)
-    assert desk.session.arrangement.depth is Depth.WRITTEN
+    assert desk.session.arrangement.depth.value == "written"
     assert str(desk.session.now.symbol) == "Dm7"
     desk.wait(10)
     assert desk.session.mode is Mode.STOPPED
@@ -140,5 +141,40 @@ def test_when_its_time_is_over_a_drill_ends_with_the_round() -> None:
     assert isinstance(plan, Drilled)
     desk.conductor.change(desk.session, plan.elapsed(0, Fraction(10)))
     desk.wait(30)
-    assert [(done.whole, done.scale * GOAL) for done in desk.done] == [(True, 80)]
+    assert [done.whole for done in desk.done] == [True]
+    assert desk.done[0].scale * GOAL == 80
     assert desk.session.mode is Mode.STOPPED
+
+
+def test_a_mark_in_the_count_in_has_the_tempo_of_the_round_it_is_about() -> None:
+    desk = Desk(EIGHT)
+    desk.session = desk.conductor.drill(desk.session, drilled(112))
+    desk.following = True
+    desk.wait(LEAD + 3 * 4 * 60 / 112 + 0.5)
+    assert desk.session.mode is Mode.COUNT_IN
+    assert desk.session.tempo == 116
+    assert desk.conductor.blamed(desk.session).tempo == 112
+
+
+def test_a_mark_taken_back_leaves_the_round_clean_and_the_drill_as_it_was() -> None:
+    desk = Desk(EIGHT)
+    desk.session = desk.conductor.drill(desk.session, drilled(112))
+    desk.following = True
+    desk.wait(LEAD + 2 * 4 * 60 / 112 + 1)
+    desk.mark()
+    desk.wait(0.5)
+    desk.conductor.forgive(desk.session)
+    desk.wait(60)
+    assert [done.scale * GOAL for done in desk.done] == [112, 116, 120]
+    assert all(done.clean for done in desk.done)
+
+
+def test_of_two_marks_in_a_round_one_taken_back_leaves_it_spoilt() -> None:
+    desk = Desk(EIGHT)
+    desk.run()
+    desk.wait(LEAD + 2 * BAR)
+    desk.mark()
+    desk.mark()
+    desk.conductor.forgive(desk.session)
+    desk.wait(60)
+    assert [done.clean for done in desk.done] == [False]

@@ -27,9 +27,12 @@ EIGHT = song_of(
 )
 
 
-def looping(first: int, last: int, **chosen: str) -> Desk:
-    """A desk that loops some bars (from 1), the tune to be heard."""
-    desk = Desk(EIGHT, guide_tune="on", **chosen)
+def looping(first: int, last: int, tempo: int = 120, **chosen: str) -> Desk:
+    """A desk that loops some bars (from 1), the tune to be heard; settings by their names."""
+    desk = Desk(EIGHT, guide_tune="on")
+    for name, value in chosen.items():
+        desk.change(name.replace("_", "."), value)
+    desk.session = desk.session.at_tempo(Fraction(tempo))
     desk.session = desk.session.at(first - 1).starting_here().at(last - 1).ending_here()
     desk.loop()
     return desk
@@ -87,16 +90,23 @@ def test_the_end_alone_leaves_the_start_of_the_loop() -> None:
 
 
 def test_the_tempo_stays_and_the_ladder_counts_anew() -> None:
-    step = {"ladder.step": "1 metronome mark", "ladder.after": "2 clean rounds"}
-    desk = Desk(EIGHT, **{name.replace(".", "_"): value for name, value in step.items()})
-    desk.session = desk.session.at_tempo(Fraction(60)).at(1).starting_here().at(2).ending_here()
-    desk.loop()
-    desk.wait(2 * 3 * BAR + 2.5 * 2 * BAR)  # one round at 60, and into the last bar of the second
+    desk = looping(2, 4, 60, ladder_step="1 metronome mark", ladder_after="2 clean rounds")
+    desk.wait(2 * 4 * BAR + 2.5 * 2 * BAR)  # one round at 60, and into bar 3 of the second
     desk.end_here()
     desk.wait(0.5 * 2 * BAR + 0.1)
+    assert desk.session.lap == 3
     assert desk.session.tempo == 60, "one clean round since the passage was changed: not yet"
     desk.wait(2 * 3 * BAR)
     assert desk.session.tempo == 63  # the mark after 60 (Maelzel's scale)
+
+
+def test_the_end_it_has_already_changes_nothing() -> None:
+    desk = looping(2, 3, 60, ladder_step="1 metronome mark", ladder_after="2 clean rounds")
+    desk.wait(2 * 3 * BAR + 2.5 * 2 * BAR)  # one round at 60, and into bar 3 of the second
+    desk.end_here()
+    desk.wait(0.5 * 2 * BAR + 0.1)
+    assert desk.session.lap == 3
+    assert desk.session.tempo == 63
 
 
 def test_two_bars_of_count_in_are_counted_out() -> None:

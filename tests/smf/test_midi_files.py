@@ -147,6 +147,7 @@ def test_what_a_short_song_holds() -> None:
 def test_music21_reads_the_same_bars_and_chords() -> None:
     song = open_song(FOLDER / "lanterns-at-low-tide.lead")
     score = converter.parseData(midi_file(song), format="midi")
+    assert isinstance(score, stream.Score)
     parts = {str(part.partName): part for part in score.parts}
     tune, chords = parts["tune"], parts["chords"]
     measures = tune.getElementsByClass(stream.Measure)

@@ -84,7 +84,7 @@ async def test_a_letter_soon_after_says_what_kind_and_u_takes_it_back(
             assert sql("SELECT count(*) FROM mark") == [(left,)]
             assert ("×" in player.line("where")) is bool(left)
         await player.press("u")
-        assert player.message == "No mark of today to take back."
+        assert player.message == "No mark was made here since the song was opened."
 
 
 async def test_later_the_letters_mean_what_they_always_mean(

@@ -17,6 +17,7 @@ from chartwalk.trouble.report import Lesson, lesson, page
 from chartwalk.trouble.returning import Return, due_spots, spot_return
 from chartwalk.trouble.review import Records, Review, review
 from chartwalk.trouble.spots import Spot, all_spots, song_spots
+from chartwalk.trouble.underway import Underway, Wish
 from chartwalk.trouble.words import place_words, return_words, spot_words
 
 __all__ = [
@@ -41,6 +42,8 @@ __all__ = [
     "Review",
     "Spot",
     "State",
+    "Underway",
+    "Wish",
     "all_spots",
     "begin",
     "due_spots",

@@ -1,6 +1,5 @@
 """The log told, and the drill: a trouble spot round and round, slow first, faster when clean."""
 
-from dataclasses import replace
 from fractions import Fraction
 from typing import Final
 
@@ -11,25 +10,22 @@ from chartwalk.practice import Session
 from chartwalk.song import Song
 from chartwalk.trouble import (
     Drilled,
-    Fullness,
     Records,
     Review,
     Spot,
-    begin,
-    fullnesses,
-    passage,
+    Underway,
+    Wish,
     return_words,
     review,
     spot_words,
 )
 from chartwalk_tui.plain.marking import Marking
 from chartwalk_tui.plain.playing import Playing
-from chartwalk_tui.screens.stand.drilling import DRILL, Underway
+from chartwalk_tui.screens.stand.drilling import DRILL, NO_LONGER
 from chartwalk_tui.views.words import count
 
 MOST_SPOTS: Final = 9  # told in a list
 NO_SPOTS: Final = "No trouble spots. m marks the bar that went wrong; it comes back here."
-NO_LONGER: Final = "These bars are no longer played: the road leads past them."
 
 
 class Drilling(Playing, Marking):
@@ -90,19 +86,15 @@ class Drilling(Playing, Marking):
         self.halt()
         if song.identity != self.session.written.identity:
             self.open(song)
-        song, settings = self.session.written, self.home.settings
-        steps = passage(song, spot)
-        if steps is None:
+        settings = self.home.settings
+        wish = Wish(settings.clean_rounds, Fraction(settings.drill_minutes), settings.fuller)
+        begun = Underway.begin(self.home.conductor, self.session, spot, wish, self.clock())
+        if begun is None:
             self.say(NO_LONGER)
             return
-        ladder = fullnesses(song, *steps) if settings.fuller else (Fullness.WRITTEN,)
-        drill = begin(song, spot, ladder, settings.clean_rounds, Fraction(settings.drill_minutes))
-        if drill is None:
-            return
-        self.drilled = Underway(self.clock(), self.session, drill.because.words)
+        self.session, self.drilled = begun
         self.purpose = DRILL
-        self.session = self.home.conductor.drill(self.session, Drilled.of(drill))
-        self.say(f"Drill. {drill.because.words} m marks a round that went wrong; r stops.")
+        self.say(f"Drill. {self.drilled.told} m marks a round that went wrong; r stops.")
         self.started()
 
     def follow(self) -> None:
@@ -111,14 +103,16 @@ class Drilling(Playing, Marking):
         super().follow()
         if self.drilled is None or not isinstance(rounds, Drilled):
             return
+        if self.session.mode.moving:
+            self.drilled.watch(self.home.conductor, self.session, rounds, self.clock())
+            lap = self.session.lap - 1
+        if self.session.mode.moving or self.ran_out:  # a clock that was lost says so itself
+            self.drilled, words = self.drilled.news(rounds, lap)
+            if words:
+                self.say(words)
         if not self.session.mode.moving:
-            if self.ran_out:  # a clock that was lost says so itself
-                self._say_why(rounds.at(lap).because.words)
             self.ran_out = False
             self._restore()
-            return
-        self._watch_the_time(rounds)
-        self._say_why(rounds.at(max(0, self.session.lap - 1)).because.words)
 
     def go(self, session: Session) -> None:
         """Move by hand; a drill is over then."""
@@ -129,20 +123,6 @@ class Drilling(Playing, Marking):
         super().halt()
         self._restore()
 
-    def _watch_the_time(self, rounds: Drilled) -> None:
-        began = self.drilled.began if self.drilled else 0.0
-        minutes = Fraction(self.clock() - began).limit_denominator(1000) / 60
-        round_ = max(0, self.session.lap - 1)
-        after = rounds.elapsed(round_, minutes)
-        if after.drill.ended and not rounds.at(round_).ended:
-            self.home.conductor.change(self.session, after)
-
-    def _say_why(self, words: str) -> None:
-        """Tell the sentence, if it is another than the last."""
-        if self.drilled and words != self.drilled.told:
-            self.drilled = Underway(self.drilled.began, self.drilled.before, words)
-            self.say(words)
-
     def _restore(self) -> None:
         """Give the song back its tempo and depth of before the drill."""
         self.session = self._as_before(self.session)
@@ -150,9 +130,4 @@ class Drilling(Playing, Marking):
 
     def _as_before(self, session: Session) -> Session:
         """Return a session with the tempo and depth of before the drill, if one is under way."""
-        if self.drilled is None:
-            return session
-        before = self.drilled.before
-        depth = before.arrangement.depth
-        here = session.arrange(replace(session.arrangement, depth=depth))
-        return replace(here, scale=before.scale)
+        return self.drilled.as_before(session) if self.drilled else session

@@ -49,7 +49,7 @@ class Marking(Desk):
     def unmark(self, _: str = "") -> None:
         """Take the last mark back."""
         if not self.made:
-            self.say("No mark of today to take back.")
+            self.say("No mark was made here since the song was opened.")
             return
         *rest, last = self.made
         try:
@@ -58,6 +58,7 @@ class Marking(Desk):
             self.refused(error)
             return
         self.made = tuple(rest)
+        self.home.conductor.forgive(self.session)
         self.marks = self._mark_counts()
         self.say(f"Took back the mark on bar {last.anchor.number}.")
 

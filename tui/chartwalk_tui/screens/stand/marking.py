@@ -57,7 +57,7 @@ class Marking(OnTheStand):
         """Take the last mark back."""
         self._stop_naming()
         if not self.made:
-            self.say("No mark of today to take back.")
+            self.say("No mark was made here since the song was opened.")
             return
         *rest, last = self.made
         try:
@@ -66,6 +66,7 @@ class Marking(OnTheStand):
             self.say(f"{error}. Practice goes on.")
             return
         self.made = tuple(rest)
+        self.home.conductor.forgive(self.session)
         self.marks = self.home.mark_counts(self.logged)
         self.show()
         self.say(f"Took back the mark on bar {last.anchor.number}.")
