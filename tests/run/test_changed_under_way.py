@@ -97,7 +97,7 @@ def test_the_tempo_stays_and_the_ladder_counts_anew() -> None:
     assert desk.session.lap == 3
     assert desk.session.tempo == 60, "one clean round since the passage was changed: not yet"
     desk.wait(2 * 3 * BAR)
-    assert desk.session.tempo == 63  # the mark after 60 (Maelzel's scale)
+    assert desk.session.tempo == 63  # the metronome mark after 60
 
 
 def test_the_end_it_has_already_changes_nothing() -> None:

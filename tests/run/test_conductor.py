@@ -12,7 +12,8 @@ from tests.run.desk import FRAME, Desk, song_of
 from chartwalk.chart import Bar, Chart, Section
 from chartwalk.clock.player import LEAD
 from chartwalk.clock.watch import Remedy
-from chartwalk.conductor import AHEAD, Done
+from chartwalk.conductor import Done
+from chartwalk.conductor.conductor import AHEAD
 from chartwalk.guide import Part
 from chartwalk.mode import Mode
 from chartwalk.roadmap import unroll

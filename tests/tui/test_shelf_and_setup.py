@@ -232,7 +232,7 @@ async def test_setup_lists_the_ports_and_keeps_the_choice(
         assert rest[:2] == [PIANO, ORGAN]
         told = " ".join(line.rstrip(" ▁▂▃▄▅▆▇█") for line in rest[2:])
         assert told.startswith(
-            f"It goes to {PIANO} now. s sounds a test note. Keep the volume modest"
+            f"Now it goes to {PIANO}. s sounds a test note. Keep the volume modest"
         )
         await player.press("down", "down", "enter")
         await player.sees("● " + ORGAN)
@@ -240,7 +240,7 @@ async def test_setup_lists_the_ports_and_keeps_the_choice(
         assert lines(player)[1:4] == [
             "the first instrument, else the loudspeaker", PIANO, f"› ● {ORGAN}",
         ]  # fmt: skip
-        assert lines(player)[4].startswith(f"It goes to {ORGAN} now. s")
+        assert lines(player)[4].startswith(f"Now it goes to {ORGAN}. s")
         await player.press("escape")
         assert player.room == "Stand"
     store = Store.open(home)
@@ -316,7 +316,7 @@ async def test_setup_tells_that_nothing_sounds(stage: "OpenStage", no_midi: Port
     async with stage("first-lamp", ports=no_midi) as player:
         await player.press("i")
         await player.sees("No MIDI output is connected")
-        assert "It goes to" not in player.text
+        assert "it goes to" not in player.text
 
 
 @pytest.mark.parametrize("size", SIZES)

@@ -137,8 +137,9 @@ class Playing(Desk):
         self._passage(self.session.ending_here())
 
     def _passage(self, session: Session) -> None:
-        self.session = session
-        self.say(passage_words(session))
+        self.session = session = self.home.conductor.passage(session)
+        loops = session.looped and session.looped == session.passage
+        self.say(loop_words(session) if loops else passage_words(session))
 
     def slower(self, _: str = "") -> None:
         """One metronome mark slower."""

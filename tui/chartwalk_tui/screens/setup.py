@@ -89,7 +89,7 @@ class Setup(Knobs):
                 Choice(PORT + name, _chosen(name == wanted) + name)
                 for name in (ports.outputs if ports else ())
             ),
-            remark(metronome.silence or f"It goes to {metronome.port} now. s sounds a test note."),
+            remark(metronome.silence or f"Now it goes to {metronome.port}. s sounds a test note."),
             remark(CAUTION),
         ]
 

@@ -5,15 +5,15 @@ what the clock was given of it. Where the music is comes from the clock.
 """
 
 from collections.abc import Callable, Iterator, Sequence
-from dataclasses import dataclass, field, replace
-from fractions import Fraction
+from dataclasses import replace
 from functools import lru_cache
 from itertools import takewhile
-from typing import Final, Protocol
+from typing import Final
 
-from chartwalk.arrange import Arrangement
 from chartwalk.chart import Bar
 from chartwalk.clock.moment import moment
+from chartwalk.conductor.ledger import Done, Ledger
+from chartwalk.conductor.player import Player
 from chartwalk.metronome import Where
 from chartwalk.mode import Mode, Signal
 from chartwalk.practice import Session
@@ -36,61 +36,6 @@ from chartwalk.song import Song
 AHEAD: Final = 24  # bars that the clock has beyond the one it plays, as long as there are more
 
 
-class Player(Protocol):
-    """What a conductor needs of a metronome."""
-
-    @property
-    def score(self) -> Score:
-        """What is played, or was last."""
-
-    def play(self, score: Score, rate: float) -> None:
-        """Play a score from its start."""
-
-    def go_on(self, first: int, score: Score) -> None:
-        """Put other turns in place of those from ``first`` on."""
-
-    def rate(self, rate: float) -> None:
-        """Play faster or slower from the next bar line on."""
-
-    def stop(self) -> None:
-        """Stop at once."""
-
-    @property
-    def port(self) -> str | None:
-        """The name of the port that sounds."""
-
-    @property
-    def finished(self) -> bool:
-        """Whether the score was played to its end."""
-
-    def where(self) -> Where | None:
-        """Return where the score is; None when nothing is played."""
-
-    @property
-    def changeable(self) -> int:
-        """The index of the first turn that can be changed: none that begins any moment now."""
-
-
-@dataclass(frozen=True, slots=True)
-class Done:
-    """A stretch that was played: its first and last step, at which scale, without a mark or not.
-
-    ``arrangement`` is how the song was played in it, ``kind`` the mode it was played in; ``whole``
-    says that it came to its end. The bar in which it was broken off is no part of it. ``began`` and
-    ``ended`` are moments of the clock that the conductor reads, in seconds.
-    """
-
-    first: int
-    last: int
-    scale: Fraction
-    clean: bool
-    whole: bool
-    kind: Mode
-    arrangement: Arrangement = Arrangement()
-    began: float = field(default=0.0, compare=False)
-    ended: float = field(default=0.0, compare=False)
-
-
 PLAYING: Final = {
     Signal.RUN: Mode.RUNNING, Signal.LOOP: Mode.LOOPING, Signal.LISTEN: Mode.LISTENING,
 }  # fmt: skip
@@ -104,17 +49,13 @@ class Conductor:
         self.ladder = Ladder()
         self._player = player
         self._now = now
-        self._began = 0.0  # when the first bar of this round did
         self._plan: Plan | None = None
         self._aim = Signal.RUN
         self._round = 0
-        self._reached: int | None = None  # the last step played in this round
-        self._clean = True
         self._troubles: list[tuple[int, Plan | None, Plan | None]] = []  # round, plan before, after
         self._clocked = False  # whether MIDI clock goes out
         self._port: str | None = None  # where the parts were set up and the MIDI clock began
-        self._done: list[Done] = []
-        self._doubted: Done | None = None  # a round that is over, until the next one has begun
+        self._ledger = Ledger()
 
     # What the player wants.
 
@@ -145,9 +86,9 @@ class Conductor:
         if session.mode is Mode.STOPPED:
             return session
         self._player.stop()
-        self._settle()
-        self._doubted = self._finished(session, whole=False)
-        self._settle()
+        if self._plan:
+            self._ledger.end(self._plan.first, None, session, self.aim, self._now())
+        self._ledger.settle()
         self._plan = None
         return replace(session.signal(Signal.STOP), lap=0, looped=None)
 
@@ -219,21 +160,15 @@ class Conductor:
         round_, before, after = self._troubles.pop()
         if any(each == round_ for each, *_ in self._troubles):
             return
-        if self._doubted and round_ == self._round - 1:
-            self._doubted = replace(self._doubted, clean=True)
-        elif round_ == self._round:
-            self._clean = True
+        if round_ == self._round - self._ledger.between:
+            self._ledger.judge(clean=True)
         if isinstance(before, Rounds) and self._plan == after:
             self.change(session, before)
 
     def trouble(self, session: Session) -> None:
         """Take in that trouble was marked: this round is not clean, or the one just over."""
-        troubled, before = self._round, self._plan
-        if self._doubted:
-            self._doubted = replace(self._doubted, clean=False)
-            troubled -= 1
-        else:
-            self._clean = False
+        troubled, before = self._round - self._ledger.between, self._plan
+        self._ledger.judge(clean=False)
         if isinstance(self._plan, Rounds):
             self.change(session, self._plan.marked(troubled))
         self._troubles.append((troubled, before, self._plan))
@@ -295,22 +230,20 @@ class Conductor:
         turn = where.turn
         self._supply(session, where)
         self._mind_the_port(session)
-        if turn.round != self._round:
-            self._settle()
-            self._doubted = self._finished(session, whole=True)
+        if turn.round != self._round and self._plan:
+            last = self._plan.last
+            self._ledger.end(self._plan.first, last, session, self.aim, self._now())
             self._round = turn.round
         counting = turn.counted is not None
         if not counting:
-            self._settle()
+            self._ledger.settle()
         if session.mode is not (Mode.COUNT_IN if counting else PLAYING[self._aim]):
             session = session.signal(Signal.COUNT if counting else self._aim)
         if isinstance(self._plan, Rounds):
             session = self._in_round(session, self._plan, turn.round)
         if counting:
             return session.at(turn.step), where
-        if self._reached is None:
-            self._began = self._now()
-        self._reached = turn.step
+        self._ledger.reach(turn.step, self._now())
         return session.at_place(turn.step, where.place), where
 
     def _mind_the_port(self, session: Session) -> None:
@@ -332,14 +265,13 @@ class Conductor:
 
     def take_done(self) -> list[Done]:
         """Give, once, what was played since the last time."""
-        done, self._done = self._done, []
-        return done
+        return self._ledger.take()
 
     def _start(self, session: Session, plan: Plan, aim: Signal) -> Session:
         session = session.signal(Signal.COUNT)
         self._plan, self._aim = plan, aim
-        self._round, self._reached, self._clean = 0, None, True
-        self._troubles = []
+        self._round, self._troubles = 0, []
+        self._ledger.start()
         turns = plan.turns(bars_played(session), self.manner.click)
         self._port = self._player.port
         rate = 1.0 if isinstance(plan, Rounds) else float(session.scale)
@@ -396,33 +328,14 @@ class Conductor:
             return self.stop(session)
         if session.mode is Mode.COUNT_IN:  # nobody has looked since
             session = session.signal(self._aim)
-        self._reached = plan.last
-        self._doubted = self._finished(session, whole=True)
-        self._settle()
+        self._ledger.reach(plan.last, self._now())
+        self._ledger.end(plan.first, plan.last, session, self.aim, self._now())
+        self._ledger.settle()
         self._plan = None
         session = replace(session.signal(Signal.END), lap=0, looped=None)
         if session.mode is Mode.WAITING:
             return session.at(plan.first)
         return session.at_place(plan.last, bars_played(session)[plan.last].length)
-
-    def _finished(self, session: Session, *, whole: bool) -> Done | None:
-        """Return what was played of this round, if anything, and begin anew."""
-        plan, reached, clean = self._plan, self._reached, self._clean
-        self._reached, self._clean = None, True
-        if plan is None or reached is None:
-            return None
-        last = plan.last if whole else reached - 1  # a bar broken off tells nothing
-        if last < plan.first:
-            return None
-        kind, now = PLAYING[self._aim], self._now()
-        how = session.arrangement
-        return Done(plan.first, last, session.scale, clean, whole, kind, how, self._began, now)
-
-    def _settle(self) -> None:
-        """Keep the round that is over as it is: a mark made from now on is about the next."""
-        if self._doubted:
-            self._done.append(self._doubted)
-        self._doubted = None
 
 
 @lru_cache(maxsize=4)
