@@ -1,8 +1,8 @@
 """From a key to the painted screen, and what a run costs the processor.
 
 A key is handed to the app as the terminal does it; counted is the processor's time until the whole
-screen has been laid out and rendered again. The goal is one frame, 16 ms, for 95 keys of 100. The reference is a
-bare Textual app in the same run that changes one line of text.
+screen has been laid out and rendered again. The goal is one frame, 16 ms, for 95 keys of 100. The
+reference is a bare Textual app in the same run that changes one line of text.
 """
 
 import asyncio

@@ -100,6 +100,9 @@ STAND: Final = (
     LOG, PLAN, SHELF, SETUP,
 )  # fmt: skip
 
+STAND_KEYS: Final = {key: action.name for action in STAND for key in action.keys}
+"""What each key of the Stand does."""
+
 WHILE_RUNNING: Final = (
     replace(RUN, label="stop", rank=1), replace(SLOWER, rank=2), replace(FASTER, rank=3), MARK,
     replace(HELP, rank=5), replace(QUIT, rank=6),

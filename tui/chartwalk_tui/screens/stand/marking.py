@@ -2,12 +2,10 @@
 
 from typing import TYPE_CHECKING, Final
 
-from textual.events import Key
 from textual.timer import Timer
 
 from chartwalk.log import Kind, LogError, MarkRecord, mark_here, now_here
 from chartwalk.practice import Session
-from chartwalk_tui.actions import MARK
 from chartwalk_tui.screens.ask import Ask
 from chartwalk_tui.screens.stand.base import OnTheStand
 
@@ -71,24 +69,19 @@ class Marking(OnTheStand):
         self.show()
         self.say(f"Took back the mark on bar {last.anchor.number}.")
 
-    def on_key(self, event: Key) -> None:
-        """Take a letter that says what kind of trouble the last mark was.
+    def names_kind(self, key: str) -> bool:
+        """Take a letter that says what kind of trouble the last mark was; return whether it is one.
 
-        The key that marks is taken here too: a key that waits for its binding would be overtaken by
-        a letter that follows at once.
+        Any other key means that the player goes on.
         """
-        if event.key in MARK.keys:
-            event.stop()
-            self.action_mark()
-            return
-        kind = KINDS.get(event.key) if self.naming else None
-        if kind is None:
-            return
-        event.stop()
+        kind = KINDS.get(key) if self.naming else None
         self._stop_naming()
+        if kind is None:
+            return False
         mark = self.made[-1]
         if self._amend(mark, kind=kind):
             self.say(f"Bar {mark.anchor.number}: {kind.value}. u takes it back, t shows the Log.")
+        return True
 
     def heed(self) -> None:
         """Write down what was played."""

@@ -8,7 +8,7 @@ from textual.content import Content
 from textual.events import Key, Resize
 
 from chartwalk.song import Song
-from chartwalk_tui.actions import STAND, bindings
+from chartwalk_tui.actions import STAND, STAND_KEYS, bindings
 from chartwalk_tui.editor import stamp
 from chartwalk_tui.screens.board import Board
 from chartwalk_tui.screens.stand.arranging import Arranging
@@ -61,11 +61,22 @@ class Stand(Moving, Drilling, Arranging, Filing, Remembering):
         """Show a newcomer around."""
         self.mount(Guidepost(), before="#message")
 
-    def on_key(self, event: Key) -> None:
-        """Let the walk, if one goes on, see the key; the bases' handlers are called as well."""
+    async def on_key(self, event: Key) -> None:
+        """Do what a key is for, one key after the other.
+
+        The toolkit would deal with bindings later than with a letter that follows at once and says
+        what a mark was about. The walk, if one goes on, sees every key first.
+        """
         for guidepost in self.query(Guidepost):
             if guidepost.pressed(event.key):
                 event.stop()
+                return
+        action = STAND_KEYS.get(event.key)
+        if self.names_kind(event.key):
+            event.stop()
+        elif action:
+            event.stop()
+            await self.run_action(action)
 
     def on_screen_suspend(self) -> None:
         """Keep how the song is played when another room opens."""

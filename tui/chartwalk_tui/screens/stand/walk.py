@@ -5,10 +5,9 @@ from typing import Final
 
 from textual.widgets import Static
 
-from chartwalk_tui.actions import STAND
+from chartwalk_tui.actions import STAND_KEYS
 
 SKIP: Final = "Esc skips this."
-KEYS: Final = {key: action.name for action in STAND for key in action.keys}
 
 
 @dataclass(frozen=True, slots=True)
@@ -61,7 +60,7 @@ class Guidepost(Static):
         if key == "escape":
             self.remove()
             return True
-        if KEYS.get(key) == STOPS[self._at].action:
+        if STAND_KEYS.get(key) == STOPS[self._at].action:
             self._at += 1
             if self._at == len(STOPS):
                 self.remove()
