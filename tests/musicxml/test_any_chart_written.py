@@ -29,6 +29,10 @@ quick = settings(max_examples=80, suppress_health_check=[HealthCheck.too_slow])
 @given(charts(octaves=(0, 9)))
 def test_a_chart_is_written_and_read_again(chart: Chart) -> None:
     written = write(chart)
+    # A warning where, and only where, a quarter has more units than all programs take: 16,383
+    # (MusicXML 4.0, divisions).
+    divisions = [int(each.text or 0) for each in fromstring(written.data).iter("divisions")]
+    assert bool(written.warnings) == (max(divisions) > 16_383)
     assert all("lengths so fine" in warning.message for warning in written.warnings)
     reading = read_bytes(written.data, "x.musicxml")
     assert reading.chart == chart
