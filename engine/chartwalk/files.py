@@ -36,6 +36,15 @@ def file_of(path: Path) -> Path:
     return file
 
 
+def stamp(path: Path) -> tuple[int, int] | None:
+    """Return what changes when a file is written; None where there is none."""
+    try:
+        status = file_of(path).stat()
+    except OSError:
+        return None
+    return status.st_mtime_ns, status.st_size
+
+
 def tunes_of(path: Path) -> list[tuple[Path, str]]:
     """Return the songs of a file that holds several, with their titles; none for other files.
 

@@ -60,7 +60,7 @@ class Metronome:
         self.offset = 0.0
         self._score = Score()
         self._shown = 0  # the last turn of the score that was shown
-        self._missing = "looking for a MIDI output"
+        self._missing = "Looking for a MIDI output; one moment."
         self._connecting = threading.Lock()
 
     def connect(self) -> Ports:

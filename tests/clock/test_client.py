@@ -248,6 +248,14 @@ def test_statistics_are_the_newest(world: World, clock: Clock, until: Until) -> 
     until(lambda: clock.statistics == beat)
 
 
+def test_a_run_is_never_left_without_a_bar(clock: Clock) -> None:
+    clock.replace(0, ())
+    clock.load(BARS)
+    clock.run()
+    with pytest.raises(ValueError, match="one bar at least"):
+        clock.replace(0, ())
+
+
 def test_a_lost_process_is_replaced_and_its_notes_are_silenced(
     world: World, clock: Clock, until: Until
 ) -> None:

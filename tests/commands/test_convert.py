@@ -120,6 +120,7 @@ REFUSED = [
     ),
     (["out.lead", "--tempo", "72"], 2, "--tempo is for MIDI files: .lead keeps the tempos"),
     (["out.mid", "--tempo", "0"], 2, "a tempo is 1 to 999 beats a minute: 0"),
+    (["out.mid", "--tempo", "60.5"], 2, "--tempo: a whole number is wanted, not '60.5'"),
     (["out"], 2, "a file without an ending is no kind that is written"),
     (["out.lead", "--shift", "13"], 2, "at most 12 semitones, not 13"),
     (["out.lead", "--key", "H"], 2, "'H major' is no key"),

@@ -276,12 +276,12 @@ def test_a_tempo_is_tapped(lanterns: Listener) -> None:
 def test_why_nothing_sounds_is_told_once() -> None:
     listener = Listener(demo("first-lamp"), connected=False)
     assert listener.types("r")[1:] == [
-        "The click makes no sound: looking for a MIDI output",
+        "The click makes no sound. Looking for a MIDI output; one moment.",
         "y has every bar told as it begins.",
     ]
     assert listener.types("r", "r") == ["Stopped at bar 1.", "Run from bar 1, tempo 80. r stops."]
     listener.types("r")
-    assert listener.types("s") == ["No sound: looking for a MIDI output"]
+    assert listener.types("s") == ["No sound. Looking for a MIDI output; one moment."]
 
 
 def test_what_the_clock_says_is_told(lanterns: Listener) -> None:

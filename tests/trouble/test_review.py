@@ -1,6 +1,6 @@
 """What the log knows now: songs opened anew, spots due and later, songs and bars that are gone."""
 
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
 from dataclasses import replace
 from datetime import timedelta
 from pathlib import Path
@@ -11,7 +11,7 @@ from tests.trouble.logs import START, Log, after, on, straight
 from chartwalk.log import SongRecord, Store
 from chartwalk.problems import ChartError, Problem
 from chartwalk.song import Song
-from chartwalk.trouble import Records, Review, review
+from chartwalk.trouble import Records, Review, Reviewer
 from chartwalk.trouble.review import MOST, SINCE
 
 
@@ -38,7 +38,7 @@ def opener(**songs: Song) -> Callable[[Path], Song]:
 
 
 def looked(*logs: Log, day: float = 0, **songs: Song) -> Review:
-    return review(records(*logs), opener(**songs), after(day))
+    return Reviewer(opener(**songs)).review(records(*logs), after(day))
 
 
 def test_spots_of_all_songs_the_worst_first() -> None:
@@ -58,21 +58,27 @@ def test_what_was_only_played_is_a_song_of_the_log_without_a_spot() -> None:
 
 def test_a_spot_is_due_the_day_after_its_mark_and_until_it_was_practised() -> None:
     log = Log("a").mark(1)
-    assert not looked(log, a=straight()).due
-    assert looked(log, a=straight()).later
+    today = looked(log, a=straight())
+    assert not today.due
+    assert not today.later
+    assert today.fresh, "marked today, it can be worked on at once"
     for day in (1, 2, 9):
         found = looked(log, day=day, a=straight())
         assert [spot.bars for spot in found.due] == [(1,)]
         assert not found.later
+        assert not found.fresh
 
 
 def test_what_is_due_later_comes_by_its_day() -> None:
     log = Log("a").mark(5).mark(1).played(5, 5, day=1).played(5, 5, day=1).mark(1, day=1)
     found = looked(log, day=1, a=straight())
     assert not found.due
+    assert [spot.bars for spot in found.fresh] == [(1,)]
+    assert [spot.bars for spot in found.later] == [(5,)]
+    found = looked(log.played(1, 1, day=2), day=2, a=straight())
     days = [found.returns[spot].day for spot in found.later]
     assert days == sorted(days)
-    assert [spot.bars for spot in found.later] == [(1,), (5,)]
+    assert not found.fresh
 
 
 def test_a_song_whose_file_is_gone_is_told_and_its_marks_are_kept() -> None:
@@ -115,3 +121,55 @@ def test_the_records_are_the_latest_of_the_store() -> None:
     assert [each.id for each in read.runs] == [run.id]
     assert MOST >= 1000, "a busy player's evenings of weeks"
     store.close()
+
+
+def ticks() -> Iterator[float]:
+    """A clock on which every look takes a second."""
+    now = 0.0
+    while True:
+        yield now
+        now += 1
+
+
+def test_song_after_song_those_marked_most_first() -> None:
+    logs = [Log("a").mark(1), Log("b").mark(2).mark(3).mark(4), Log("c").mark(5).mark(6)]
+    songs = {name: straight(name) for name in "abc"}
+    clock = ticks()
+    told = list(Reviewer(opener(**songs), lambda: next(clock)).reviews(records(*logs), after(0)))
+    assert [list(found.songs) for found in told] == [["b"], ["b", "c"], ["b", "c", "a"]]
+    assert [found.left for found in told] == [2, 1, 0]
+    assert {spot.song for spot in told[0].spots} == {"b"}
+    whole = Reviewer(opener(**songs)).review(records(*logs), after(0))
+    assert told[-1] == whole
+
+
+def test_a_song_is_opened_again_only_when_its_file_has_changed(tmp_path: Path) -> None:
+    file = tmp_path / "a.lead"
+    file.write_text("one")
+    opened = []
+
+    def open_(path: Path) -> Song:
+        opened.append(path)
+        return straight(path.read_text())
+
+    reviewer = Reviewer(open_)
+    log = Log("a").mark(1)
+    seen = replace(records(log), songs=(replace(record("a"), path=str(file)),))
+    for _ in range(2):
+        assert reviewer.review(seen, after(0)).songs["a"].chart.title == "one"
+    assert opened == [file]
+    file.write_text("another")
+    assert reviewer.review(seen, after(0)).songs["a"].chart.title == "another"
+    assert opened == [file, file]
+
+
+def test_what_is_remembered_is_what_would_be_found_anew() -> None:
+    songs = {"a": straight("A"), "b": straight("B")}
+    reviewer = Reviewer(opener(**songs))
+    a, b = Log("a").mark(1).mark(4), Log("b").mark(2)
+    for day in (0, 1, 1, 20):
+        assert reviewer.review(records(a, b), after(day)) == looked(a, b, day=day, **songs)
+    a.played(0, 3, day=21)
+    b.mark(7, day=21)
+    for day in (21, 22):
+        assert reviewer.review(records(a, b), after(day)) == looked(a, b, day=day, **songs)

@@ -7,7 +7,6 @@ from tests.trouble.logs import Log, after, repeated, straight, written
 
 from chartwalk.log.records import Kind
 from chartwalk.trouble.formula import Outcome, State
-from chartwalk.trouble.spots import all_spots
 
 STRAIGHT, REPEATED = straight(), repeated()
 
@@ -135,13 +134,3 @@ def test_outcomes_in_the_order_of_time() -> None:
         Outcome.SPOILT,
         Outcome.CLEAN,
     ]
-
-
-def test_spots_of_several_songs_the_worst_first() -> None:
-    one, two = Log("a").mark(0).mark(4).mark(4), Log("b").mark(2, tempo=48)
-    lost = Log("c").mark(1)
-    marks = [*one.marks, *two.marks, *lost.marks]
-    passes = [*Log("a").played(2, 2).passes, *Log("b").played(2, 2, 1).passes]
-    spots = all_spots({"a": STRAIGHT, "b": straight()}, marks, passes, after(1))
-    assert [(spot.song, spot.bars) for spot in spots] == [("a", (4,)), ("a", (0,)), ("b", (2,))]
-    assert [len(spot.passes) for spot in spots] == [0, 0, 1]

@@ -14,7 +14,10 @@ if TYPE_CHECKING:
 
 
 def some_time_ago(days: float) -> datetime:
-    return datetime.now(UTC) - timedelta(days=days)
+    """Return now, or a time so many days before noon today, whatever time it is now."""
+    now = datetime.now().astimezone()
+    noon = now.replace(hour=12, minute=0, second=0, microsecond=0)
+    return (noon - timedelta(days=days) if days else now).astimezone(UTC)
 
 
 def mark(store: Store, song: Song, bar: int, days: float = 1, **told: Any) -> MarkRecord:  # noqa: ANN401

@@ -44,6 +44,15 @@ def test_words_and_chords_stand_under_their_notes_and_beats(width: int) -> None:
     assert beats.index("4") == notes.index("A4") == words.index("is")
 
 
+def test_a_fermata_is_told_at_its_beat_where_there_is_room() -> None:
+    held = (*BEATS[:3], replace(BEATS[3], text="4 hold"))
+    wide, narrow = (draw_bar(BarView(held, notes=(at(2, "C5", until=5),)), w, 4) for w in (40, 21))
+    assert "4 hold" in plain_rows(wide)[0]
+    assert plain_rows(narrow)[0].rstrip("─ ").endswith(" 4"), "never a part of the word"
+    count = plain_rows(wide)[2].split("C5")[1].replace("─", " ").split()
+    assert count == ["3", "4"], "the count of a long note is numbers alone"
+
+
 @pytest.mark.parametrize("beat", range(4))
 def test_the_lit_beat_stands_in_a_box(beat: int) -> None:
     lit = BarView(BEATS, beat=beat)

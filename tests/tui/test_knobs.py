@@ -77,7 +77,7 @@ async def test_a_chord_that_nobody_hears_is_told_in_one_sentence(stage: "OpenSta
         assert not player.message
         player.clock.sound = Sound.silent("the MIDI port 'piano' is not there; connect it again")
         await player.press("s")
-        told = "No sound: The MIDI port 'piano' is not there; connect it again."
+        told = "No sound. The MIDI port 'piano' is not there; connect it again."
         assert player.message == told
 
 

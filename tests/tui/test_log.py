@@ -42,10 +42,10 @@ def practised(home: Path, demo: Callable[[str], Path]) -> None:
     store = Store.open(home)
     song, easy = open_song(demo(SONG)), open_song(demo(EASY))
     mark(store, song, 4, days=2, kind=Kind.CHORD)
-    for days in (3, 2, 1.5):
+    for days in (3, 2, 1):
         mark(store, song, 12, days=days, kind=Kind.JUMP)
-    mark(store, song, 13, days=1.5, kind=Kind.CHORD)
-    clean(store, song, (11, 14), 63, days=1.4)
+    mark(store, song, 13, days=1, kind=Kind.CHORD)
+    clean(store, song, (11, 14), 63, days=0.9)
     mark(store, easy, 2, days=0)
     mark(store, easy, 6, days=40, kind=Kind.HANDS)
     store.close()
@@ -57,10 +57,11 @@ async def test_what_is_due_comes_first_the_worst_on_top(stage: "OpenStage") -> N
         shown = await open_log(player)
         head, *listed = shown
         assert head == "Due now, the worst first"
-        due = listed[: listed.index("Another day")]
+        fresh = "Marked today, not worked on yet"
+        due = listed[: listed.index(fresh)]
         assert due[0].startswith(f"› {TITLE}: bars 12-13, G to Em7, 4 marks (jump, chord)")
         assert any(line.startswith(f"{TITLE}: bar 4, G to Em7, 1 mark (chord)") for line in due)
-        later = listed[listed.index("Another day") + 1 :]
+        later = listed[listed.index(fresh) + 1 :]
         assert [line.startswith("The First Lamp: bar 3, ") for line in later] == [True]
         assert later[0].endswith("tomorrow")
         assert f"{len(due)} spots due now" in player.line("song")

@@ -296,7 +296,7 @@ async def test_notes_to_try_the_sound(stage: "OpenStage", no_midi: Ports) -> Non
         assert player.message == f"Middle C goes to {player.ports[0]}."
     async with stage(SONG, ports=no_midi) as player:
         await player.press("i", "s")
-        assert player.message.startswith("No sound: No MIDI output")
+        assert player.message.startswith("No sound. No MIDI output")
 
 
 async def test_r_of_the_settings_needs_a_song(stage: "OpenStage") -> None:

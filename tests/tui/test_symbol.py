@@ -152,6 +152,6 @@ async def test_why_nothing_sounds(
 ) -> None:
     async with stage(lead(CHORDS), ports=no_midi) as player:
         await player.press("s")
-        assert player.message.startswith("No sound:")
+        assert player.message.startswith("No sound.")
         await player.press("c", "s")
-        assert player.message.startswith("No sound:")
+        assert player.message.startswith("No sound.")

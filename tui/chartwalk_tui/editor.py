@@ -13,8 +13,6 @@ from typing import Final
 
 from textual.app import App, SuspendNotSupported
 
-from chartwalk.files import file_of
-
 USUAL: Final = ("nano", "vim", "vi", "notepad")
 """Editors to look for where the player has named none, the gentlest first."""
 
@@ -79,12 +77,3 @@ def new_chart(title: str, folder: Path) -> Path:
     with path.open("x", encoding="utf-8") as file:
         file.write(TEMPLATE.format(title=" ".join(title.split())))
     return path
-
-
-def stamp(path: Path) -> tuple[int, int] | None:
-    """Return what changes when a file is written; None where there is none."""
-    try:
-        status = file_of(path).stat()
-    except OSError:
-        return None
-    return status.st_mtime_ns, status.st_size

@@ -115,10 +115,13 @@ class Clock:
     def replace(self, first: int, bars: Iterable[ScheduledBar]) -> None:
         """Put other bars in place of those from ``first`` on; what runs goes on.
 
-        They hold from the next bar line on: a bar that has begun is played as it was.
+        They hold from the next bar line on: a bar that has begun is played as it was. Raises
+        ValueError where no bar would be left for a run to go on with.
         """
         with self._lock:
             more = tuple(bars)
+            if not (first or more) and self._state is State.RUNNING:
+                raise ValueError("a run goes on with one bar at least")
             self._bars = self._bars[:first] + more
             news = itertools.chain.from_iterable(map(bar_messages, more))
             self._keeper.send(itertools.chain([Replace(first, len(more))], news))

@@ -15,8 +15,9 @@ from chartwalk.trouble.looped import Drilled
 from chartwalk.trouble.plan import Item, Part, make_plan
 from chartwalk.trouble.report import Lesson, lesson, page
 from chartwalk.trouble.returning import Return, due_spots, spot_return
-from chartwalk.trouble.review import Records, Review, review
-from chartwalk.trouble.spots import Spot, all_spots, song_spots
+from chartwalk.trouble.review import Records, Review
+from chartwalk.trouble.reviewer import Reviewer
+from chartwalk.trouble.spots import Spot, song_spots
 from chartwalk.trouble.underway import Underway, Wish
 from chartwalk.trouble.words import place_words, return_words, spot_words
 
@@ -40,11 +41,11 @@ __all__ = [
     "Records",
     "Return",
     "Review",
+    "Reviewer",
     "Spot",
     "State",
     "Underway",
     "Wish",
-    "all_spots",
     "begin",
     "due_spots",
     "follow",
@@ -57,7 +58,6 @@ __all__ = [
     "passage",
     "place_words",
     "return_words",
-    "review",
     "song_spots",
     "spot_return",
     "spot_words",

@@ -3,18 +3,16 @@
 Only what still matters is read: a mark of 140 days ago counts less than a hundredth of a new one.
 """
 
-from collections.abc import Callable, Mapping
+from collections.abc import Mapping
 from dataclasses import dataclass, field
-from datetime import date, datetime, timedelta
-from pathlib import Path
+from datetime import date, timedelta
 from typing import Final
 
 from chartwalk.log import MarkRecord, PassRecord, RunRecord, SongRecord, Store
-from chartwalk.problems import ChartError
 from chartwalk.song import Song
 from chartwalk.trouble.glance import DAY, MONTH
-from chartwalk.trouble.returning import Return, spot_return
-from chartwalk.trouble.spots import Spot, all_spots
+from chartwalk.trouble.returning import Return, fresh_spots
+from chartwalk.trouble.spots import Spot
 
 SINCE: Final = timedelta(days=140)
 MOST: Final = 2000  # marks, and passes, of a very busy player: the latest count
@@ -52,7 +50,8 @@ class Review:
     """Trouble spots, the worst first, with the songs they are in (by their ids in the log).
 
     ``lost`` are the songs whose file is gone or can't be read: their marks are kept, but have no
-    place. ``unplaced`` are marks whose bar is no longer in the chart.
+    place. ``unplaced`` are marks whose bar is no longer in the chart. ``left`` is how many songs
+    were not looked at yet.
     """
 
     records: Records
@@ -62,6 +61,7 @@ class Review:
     returns: Mapping[Spot, Return] = field(default_factory=dict)
     lost: tuple[SongRecord, ...] = ()
     unplaced: tuple[MarkRecord, ...] = ()
+    left: int = 0
 
     @property
     def due(self) -> tuple[Spot, ...]:
@@ -69,32 +69,17 @@ class Review:
         return tuple(spot for spot in self.spots if self.returns[spot].day <= self.today)
 
     @property
+    def fresh(self) -> tuple[Spot, ...]:
+        """The spots that were marked today and not worked on yet, the worst first."""
+        return tuple(
+            spot
+            for spot in fresh_spots(self.spots, self.today)
+            if self.returns[spot].day > self.today
+        )
+
+    @property
     def later(self) -> tuple[Spot, ...]:
-        """The spots that are due on another day, the soonest first."""
-        others = (spot for spot in self.spots if self.returns[spot].day > self.today)
+        """The other spots, which are due on another day, the soonest first."""
+        told = {*self.due, *self.fresh}
+        others = (spot for spot in self.spots if spot not in told)
         return tuple(sorted(others, key=lambda spot: self.returns[spot].day))
-
-
-def review(records: Records, opener: Callable[[Path], Song], now: datetime) -> Review:
-    """Return what the records tell at a time, aware and with the player's own date.
-
-    ``opener`` reads a song from its file; raises ChartError where it can't.
-    """
-    songs: dict[str, Song] = {}
-    lost = []
-    for record in records.practised:
-        try:
-            songs[record.id] = opener(Path(record.path))
-        except ChartError:
-            lost.append(record)
-    spots = all_spots(songs, records.marks, records.passes, now)
-    unplaced = (mark for mark in records.marks if mark.song in songs and mark.bar is None)
-    return Review(
-        records=records,
-        today=now.date(),
-        songs=songs,
-        spots=spots,
-        returns={spot: spot_return(spot) for spot in spots},
-        lost=tuple(lost),
-        unplaced=tuple(unplaced),
-    )

@@ -2,11 +2,11 @@
 
 from bisect import bisect_left
 from collections import Counter, defaultdict
-from collections.abc import Iterable, Iterator, Mapping, Sequence
-from dataclasses import dataclass
+from collections.abc import Iterable, Iterator, Sequence
+from dataclasses import dataclass, replace
 from datetime import datetime, timedelta
 from fractions import Fraction
-from typing import Final, TypeVar
+from typing import Final
 
 from chartwalk.log.records import Kind, MarkRecord, PassRecord
 from chartwalk.song import Song
@@ -15,7 +15,6 @@ from chartwalk.trouble.stretches import find, played, stretches
 
 STEPPED: Final = "step"
 DRILLED: Final = "drill"
-Record = TypeVar("Record", MarkRecord, PassRecord)
 
 LATE: Final = 5.0  # seconds after a pass in which a mark is still about it
 FINEST: Final = 1000  # no tempo has a greater denominator
@@ -44,6 +43,15 @@ class Spot:
     trouble: float
     state: State
 
+    def __hash__(self) -> int:
+        """Tell spots apart by their place: what happened there may be hundreds of records."""
+        return hash(self.place)
+
+    @property
+    def place(self) -> tuple[str, tuple[int, ...]]:
+        """The song and its bars; no two spots share it."""
+        return self.song, self.bars
+
     @property
     def first(self) -> int:
         """The written bar (index) that is played first."""
@@ -70,22 +78,6 @@ class Spot:
         return Counter(changes).most_common(1)[0][0] if changes else None
 
 
-def all_spots(
-    songs: Mapping[str, Song],
-    marks: Iterable[MarkRecord],
-    passes: Iterable[PassRecord],
-    now: datetime,
-) -> tuple[Spot, ...]:
-    """Return the trouble spots of several songs (by their ids in the log), the worst first."""
-    marks_of, passes_of = _by_song(marks), _by_song(passes)
-    found = (
-        spot
-        for identity, song in songs.items()
-        for spot in song_spots(song, marks_of[identity], passes_of[identity], now)
-    )
-    return tuple(sorted(found, key=_worst_first))
-
-
 def song_spots(
     song: Song, marks: Iterable[MarkRecord], passes: Iterable[PassRecord], now: datetime
 ) -> tuple[Spot, ...]:
@@ -106,7 +98,7 @@ def song_spots(
     for bars in stretches(by_bar, order):
         here = sorted((mark for bar in bars for mark in by_bar[bar]), key=_by_time)
         found.append(_spot(song, bars, here, covering, now))
-    return tuple(sorted(found, key=_worst_first))
+    return tuple(sorted(found, key=worst_first))
 
 
 class _Covering:
@@ -206,11 +198,9 @@ def in_tempo(near: float, goal: Fraction) -> Fraction:
     return Fraction(near * float(goal)).limit_denominator(FINEST)
 
 
-def _by_song(records: Iterable[Record]) -> defaultdict[str, list[Record]]:
-    found: defaultdict[str, list[Record]] = defaultdict(list)
-    for record in records:
-        found[record.song].append(record)
-    return found
+def judged(spot: Spot, now: datetime) -> Spot:
+    """Return a spot as it stands at another time."""
+    return replace(spot, trouble=trouble(spot.trials, now), state=state(spot.trials, now))
 
 
 def _counts(each: PassRecord) -> bool:
@@ -221,5 +211,6 @@ def _by_time(record: MarkRecord | PassRecord) -> datetime:
     return record.time
 
 
-def _worst_first(spot: Spot) -> tuple[float, str, tuple[int, ...]]:
+def worst_first(spot: Spot) -> tuple[float, str, tuple[int, ...]]:
+    """Sort by trouble, the most first; the same log always gives the same order."""
     return -spot.trouble, spot.song, spot.bars

@@ -24,6 +24,7 @@ if TYPE_CHECKING:
     from chartwalk.conductor import Conductor
     from chartwalk.metronome import Metronome
     from chartwalk.settings import Settings
+    from chartwalk.trouble import Reviewer
     from chartwalk_tui.screens.plan import Agenda
 
 BROKEN: Final = 0.15  # seconds from note to note of a broken chord
@@ -87,6 +88,13 @@ class Home(App[None]):
         except LogError:
             return Settings()
 
+    @cached_property
+    def reviewer(self) -> "Reviewer":
+        """What works out trouble spots from the log, and remembers."""
+        from chartwalk.trouble import Reviewer  # noqa: PLC0415 - only where spots are asked for
+
+        return Reviewer()
+
     def change(self, settings: "Settings") -> bool:
         """Keep other settings; they hold from the next bar line on.
 
@@ -120,7 +128,7 @@ class Home(App[None]):
         gap = BROKEN if broken else 0.0
         self.metronome.sound([pitch.midi for pitch in palette.usual_keys], gap)
         if silence := self.metronome.silence:
-            self.say(f"No sound: {silence}")
+            self.say(f"No sound. {silence}")
 
     def numeral(self, symbol: ChordSymbol, key: Key) -> str:
         """Return a chord's Roman numeral in a key; empty while it is not known."""

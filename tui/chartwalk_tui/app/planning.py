@@ -1,15 +1,17 @@
 """The plan for the minutes there are: asked for, made, and taken part by part."""
 
 from dataclasses import replace
+from datetime import datetime
 from typing import TYPE_CHECKING, Final
 
-from chartwalk.files import open_for_practice
+from textual import work
+
 from chartwalk.log import LogError
 from chartwalk_tui.app.opening import Opening
 from chartwalk_tui.screens.ask import Ask
 
 if TYPE_CHECKING:
-    from chartwalk.trouble import Item
+    from chartwalk.trouble import Item, Records, Review
     from chartwalk_tui.screens.plan import Agenda
 
 MOST_MINUTES: Final = 240  # some four hours a day are the limit (Ericsson et al. 1993, from memory)
@@ -40,8 +42,7 @@ class Planning(Opening):
 
     def _make_plan(self, minutes: int) -> None:
         from chartwalk.log import now_here  # noqa: PLC0415 - not at the start
-        from chartwalk.trouble import Records, make_plan, review  # noqa: PLC0415 - as above
-        from chartwalk_tui.screens.plan import Agenda  # noqa: PLC0415 - as above
+        from chartwalk.trouble import Records  # noqa: PLC0415 - as above
 
         now = now_here()
         try:
@@ -49,14 +50,24 @@ class Planning(Opening):
         except LogError as error:
             self.say(f"{error}.")
             return
-        found = review(records, open_for_practice, now)
+        self._review(minutes, records, now)
+
+    @work(thread=True)
+    def _review(self, minutes: int, records: "Records", now: datetime) -> None:
+        """Work out the spots aside: some songs take a moment to open."""
+        self.call_from_thread(self._lay_out, minutes, self.reviewer.review(records, now))
+
+    def _lay_out(self, minutes: int, found: "Review") -> None:
+        from chartwalk.trouble import make_plan  # noqa: PLC0415 - not at the start
+        from chartwalk_tui.screens.plan import Agenda  # noqa: PLC0415 - as above
+
         songs = dict(found.songs)
         if self.stand:
             songs.setdefault(self.stand.logged or UNLOGGED, self.stand.session.written)
         if not songs:
             self.say("A plan needs a song: open one, then press p.")
             return
-        items = make_plan(minutes, songs, found.spots, records.passes, now.date())
+        items = make_plan(minutes, songs, found.spots, found.records.passes, found.today)
         self.agenda = Agenda(items, replace(found, songs=songs))
         self._show_plan(self.agenda)
 

@@ -40,14 +40,26 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
     parser.add_argument("out", type=Path, metavar="OUT", help=f"what to write: {KINDS}")
     key = parser.add_mutually_exclusive_group()
     key.add_argument("--key", metavar="KEY", help="the key to write it in, such as 'E major' or Em")
-    key.add_argument("--shift", type=int, metavar="N", default=0, help="semitones up, or down (-3)")
+    key.add_argument(
+        "--shift", type=whole_number, metavar="N", default=0, help="semitones up, or down (-3)"
+    )
     depth = [each.value for each in Depth]
     parser.add_argument("--depth", choices=depth, default=Depth.WRITTEN.value, help="how full")
-    parser.add_argument("--tempo", type=int, metavar="N", help="beats a minute, in a MIDI file")
+    parser.add_argument(
+        "--tempo", type=whole_number, metavar="N", help="beats a minute, in a MIDI file"
+    )
     parser.add_argument(
         "--unrolled", action="store_true", help="in play order, as a MIDI file always is"
     )
     parser.add_argument("--force", action="store_true", help="write over a file that is there")
+
+
+def whole_number(text: str) -> int:
+    """Read an option; argparse says for which one it was."""
+    try:
+        return int(text)
+    except ValueError:
+        raise argparse.ArgumentTypeError(f"a whole number is wanted, not {text!r}") from None
 
 
 def run(options: argparse.Namespace) -> int:

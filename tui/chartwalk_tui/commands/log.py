@@ -8,10 +8,9 @@ from pathlib import Path
 from typing import Final
 
 from chartwalk.export import save
-from chartwalk.files import open_for_practice
 from chartwalk.log import LogError, MarkRecord, SongRecord, Store, data_folder, now_here
 from chartwalk.log.exchange import KINDS, ExchangeError, take_in, write_out
-from chartwalk.trouble import MONTH, WEEK, Records, glance_back, lesson, page, review
+from chartwalk.trouble import MONTH, WEEK, Records, Reviewer, glance_back, lesson, page
 from chartwalk_tui.commands.output import print_json, print_problems
 from chartwalk_tui.printable import printable
 from chartwalk_tui.views.words import count
@@ -110,7 +109,7 @@ def _report(store: Store, options: argparse.Namespace) -> int:
         print(f"{file} is there already: --force writes over it", file=sys.stderr)
         return BAD_INPUT
     now = now_here()
-    found = review(Records.of(store, now.date()), open_for_practice, now)
+    found = Reviewer().review(Records.of(store, now.date()), now)
     kept = found.records
     glances = [
         glance_back(found.today, days, (*kept.passes, *kept.runs), kept.marks, found.spots)

@@ -29,7 +29,7 @@ class Arranging(Desk):
             return
         self.home.metronome.sound([pitch.midi for pitch in symbol.palette.usual_keys], gap)
         if silence := self.home.metronome.silence:
-            self.say(f"No sound: {silence}")
+            self.say(f"No sound. {silence}")
 
     def key_down(self, _: str = "") -> None:
         """Play the song a semitone lower."""

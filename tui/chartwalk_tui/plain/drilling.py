@@ -4,7 +4,6 @@ from fractions import Fraction
 from typing import Final
 
 from chartwalk.chord import ChordError, ChordSymbol
-from chartwalk.files import open_for_practice
 from chartwalk.log import LogError, now_here
 from chartwalk.practice import Session
 from chartwalk.song import Song
@@ -16,7 +15,6 @@ from chartwalk.trouble import (
     Underway,
     Wish,
     return_words,
-    review,
     spot_words,
 )
 from chartwalk_tui.plain.marking import Marking
@@ -55,8 +53,8 @@ class Drilling(Playing, Marking):
         except LogError as error:
             self.refused(error)
             records = Records()
-        found = review(records, open_for_practice, now)
-        spots = (*found.due, *found.later)[:MOST_SPOTS]
+        found = self.home.reviewer.review(records, now)
+        spots = (*found.due, *found.fresh, *found.later)[:MOST_SPOTS]
         return found, tuple((found.songs[spot.song], spot) for spot in spots)
 
     def _tell_spots(self) -> None:

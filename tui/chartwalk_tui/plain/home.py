@@ -8,6 +8,7 @@ from chartwalk.conductor import Conductor
 from chartwalk.log import LogError, Store
 from chartwalk.metronome import Metronome
 from chartwalk.settings import Settings
+from chartwalk.trouble import Reviewer
 
 PORT: Final = "port"  # what the chosen output is kept under
 
@@ -18,6 +19,7 @@ class Home:
     def __init__(self, store: Store, make_metronome: Callable[[], Metronome]) -> None:
         self.store = store
         self._make_metronome = make_metronome
+        self.reviewer = Reviewer()
 
     @cached_property
     def metronome(self) -> Metronome:

@@ -79,7 +79,7 @@ class Playing(Desk):
         silence = self.home.metronome.silence
         if silence and not self.told_silent:
             self.told_silent = True
-            self.say(f"The click makes no sound: {silence}")
+            self.say(f"The click makes no sound. {silence}")
             self.say("y has every bar told as it begins.")
 
     def look(self) -> None:

@@ -47,6 +47,12 @@ class Choices(OptionList):
         else:
             self.highlighted = self.get_option_index(chosen)
 
+    @property
+    def at_first(self) -> bool:
+        """Whether the cursor is on the first line that can be chosen, or there is none."""
+        first = next((i for i, option in enumerate(self.options) if not option.disabled), None)
+        return self.highlighted == first
+
     def reword(self, choice: Choice) -> None:
         """Put another line in the place of the one with the same id."""
         index = self.get_option_index(str(choice.id))

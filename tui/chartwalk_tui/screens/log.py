@@ -7,10 +7,10 @@ from textual import work
 from textual.app import ComposeResult
 from textual.widgets import OptionList, Sparkline, Static
 from textual.widgets.option_list import Option
+from textual.worker import get_current_worker
 
-from chartwalk.files import open_for_practice
 from chartwalk.log import Kind, LogError, now_here
-from chartwalk.trouble import Records, Review, Spot, State, review
+from chartwalk.trouble import Records, Review, Spot, State
 from chartwalk_tui.actions import LOG_SCREEN, bindings
 from chartwalk_tui.printable import printable
 from chartwalk_tui.screens.choices import INDENT, Choice, Choices, heading, remark
@@ -35,6 +35,7 @@ EMPTY: Final = (
     "should be practised again.",
 )
 NONE_CHOSEN: Final = ("No trouble spots.", "f, k and a choose other songs, kinds and ages.")
+DUE: Final = "Due now, the worst first"
 KINDS: Final = (None, *(kind for kind in Kind if kind is not Kind.UNSAID))
 SHORT: Final = [(0, "-low"), (22, "-middle")]
 
@@ -86,35 +87,46 @@ class Log(Room):
 
     @work(thread=True)
     def _work_out(self, records: Records) -> None:
-        found = review(records, open_for_practice, now_here())
-        self.app.call_from_thread(self._show, found)
+        for found in self.home.reviewer.reviews(records, now_here()):
+            if get_current_worker().is_cancelled:
+                return
+            self.app.call_from_thread(self._show, found)
 
     def _show(self, found: Review) -> None:
-        self.review, self._known = found, True
-        self._fill()
+        if not self.is_attached:  # the player left while songs were looked at
+            return
+        keep = None if self.query_one(Choices).at_first else self.spot
+        self.review, self._known = found, not found.left
+        self._fill(keep)
 
-    def _fill(self) -> None:
+    def _fill(self, keep: Spot | None = None) -> None:
+        """Show the spots; the cursor is on the first, or on one that is kept."""
         found = self.review
         spots = tuple(chosen(found.spots, found.today, self._song, self._kind, AGES[self._age]))
-        due = [spot for spot in found.due if spot in spots and spot.state is not State.HEALED]
-        later = [spot for spot in found.later if spot in spots and spot.state is not State.HEALED]
-        healed = [spot for spot in spots if spot.state is State.HEALED]
+        places = {spot: place for place, spot in enumerate(found.spots)}
+        open_ = {spot for spot in spots if spot.state is not State.HEALED}
+        groups = {
+            DUE: [spot for spot in found.due if spot in open_],
+            "Marked today, not worked on yet": [spot for spot in found.fresh if spot in open_],
+            "Another day": [spot for spot in found.later if spot in open_],
+            "Healed": [spot for spot in spots if spot.state is State.HEALED],
+        }
         options: list[Option] = []
-        for title, group in (("Due now, the worst first", due), ("Another day", later),
-                             ("Healed", healed)):  # fmt: skip
+        for title, group in groups.items():
             if group:
-                options += [heading(title), *map(self._line, group)]
+                options += [heading(title), *(self._line(places[spot], spot) for spot in group)]
         options += [remark(line) for line in self._asides()]
-        if not spots:
+        if not spots and not found.left:
             options = [*map(remark, NONE_CHOSEN if found.spots else EMPTY), *options]
-        self.query_one(Choices).fill(options)
-        self._head(len(due))
+        kept = (i for i, spot in enumerate(found.spots) if keep and spot.place == keep.place)
+        self.query_one(Choices).fill(options, next(map(str, kept), None))
+        self._head(len(groups[DUE]))
         self._about(self.spot)
 
-    def _line(self, spot: Spot) -> Choice:
+    def _line(self, place: int, spot: Spot) -> Choice:
         words, back = spot_line(self.review, spot)
         title = self.review.songs[spot.song].chart.title
-        return Choice(str(self.review.spots.index(spot)), f"{title}: {words}", back)
+        return Choice(str(place), f"{title}: {words}", back)
 
     def _asides(self) -> Sequence[str]:
         found = self.review
@@ -128,7 +140,10 @@ class Log(Room):
         song = self.review.songs[self._song].chart.title if self._song else "all songs"
         kind = self._kind.value if self._kind else "all kinds"
         filters = f"f {song} · k {kind} · a {self._age} "
-        title = ((" Log", "now"), (f"  {count(due, 'spot')} due now", "dim"))
+        told = f"  {count(due, 'spot')} due now"
+        if self.review.left:
+            told += f", {count(self.review.left, 'song')} still to look at"
+        title = ((" Log", "now"), (told, "dim"))
         self.query_one("#song", TextLine).show(Ends(title, ((filters, "dim"),)))
 
     @property

@@ -55,7 +55,7 @@ class Setup(Knobs):
         metronome = self.home.metronome
         metronome.sound([MIDDLE_C])
         silence = metronome.silence
-        self.say(f"No sound: {silence}" if silence else f"Middle C goes to {metronome.port}.")
+        self.say(f"No sound. {silence}" if silence else f"Middle C goes to {metronome.port}.")
 
     @work(thread=True)
     def _look(self, metronome: "Metronome") -> None:

@@ -85,11 +85,14 @@ def _beat_row(value: BarView, width: int) -> Row:
     cells = [("─", "faint")] * width
     for pulse in value.pulses:
         _write(cells, _column(pulse, width), "·", "dim")
-    for index, beat in enumerate(value.beats):
+    ends = [_column(beat.at, width) for beat in value.beats[1:]] + [width + 1]
+    for index, (beat, end) in enumerate(zip(value.beats, ends, strict=True)):
         lit = index == value.beat
-        text = f"▐{beat.text}▌" if lit else f" {beat.text} "
+        column = _column(beat.at, width)
+        name = beat.text if column + cell_len(beat.text) < end else beat.short or beat.text
+        text = f"▐{name}▌" if lit else f" {name} "
         role = ("accent" if index == 0 else "beat") if lit else "dim"
-        _write(cells, _column(beat.at, width) - 1, text, role)
+        _write(cells, column - 1, text, role)
     return joined(cells)
 
 
@@ -118,7 +121,7 @@ def _notes(value: BarView, starts: Sequence[tuple[int, str]], width: int) -> Row
             for beat in value.beats:
                 column = _column(beat.at, width)
                 if start + cell_len(text) < column < end:
-                    cells[column] = (beat.text[-1:], "dim")
+                    cells[column] = ((beat.short or beat.text)[-1:], "dim")
         _write(cells, start, text, note.role)
     return joined(cells)
 

@@ -2,10 +2,9 @@
 
 from typing import Final
 
-from chartwalk.files import open_for_practice
+from chartwalk.files import open_for_practice, stamp
 from chartwalk.problems import ChartError
 from chartwalk.song import Song
-from chartwalk_tui.editor import stamp
 from chartwalk_tui.screens.stand.base import OnTheStand
 from chartwalk_tui.screens.stand.help import file_words
 

@@ -7,9 +7,9 @@ from textual.app import ComposeResult
 from textual.content import Content
 from textual.events import Key, Resize
 
+from chartwalk.files import stamp
 from chartwalk.song import Song
 from chartwalk_tui.actions import STAND, STAND_KEYS, bindings
-from chartwalk_tui.editor import stamp
 from chartwalk_tui.screens.board import Board
 from chartwalk_tui.screens.stand.arranging import Arranging
 from chartwalk_tui.screens.stand.drilling import Drilling

@@ -1,0 +1,124 @@
+"""Working out what the log knows: songs opened, spots found, the days to return to them.
+
+Opening a song takes milliseconds, and a log may hold hundreds. So what was opened is kept until its
+file changes, what was found until the log says something else, and the songs that were marked most
+are looked at first.
+"""
+
+import time
+from collections import defaultdict
+from collections.abc import Callable, Iterable, Iterator, Mapping
+from dataclasses import dataclass, replace
+from datetime import datetime
+from pathlib import Path
+from typing import Final, TypeVar
+
+from chartwalk.files import open_for_practice, stamp
+from chartwalk.log import MarkRecord, PassRecord, SongRecord
+from chartwalk.problems import ChartError
+from chartwalk.song import Song
+from chartwalk.trouble.returning import Return, spot_return
+from chartwalk.trouble.review import Records, Review
+from chartwalk.trouble.spots import Spot, judged, song_spots, worst_first
+
+SLICE: Final = 0.05  # seconds after which what was found so far is told
+Record = TypeVar("Record", MarkRecord, PassRecord)
+_Logged = tuple[tuple[MarkRecord, ...], tuple[PassRecord, ...]]
+
+
+@dataclass(frozen=True, slots=True)
+class _Found:
+    """What was found in a song from what was logged of it."""
+
+    song: Song
+    logged: _Logged
+    returns: Mapping[Spot, Return]
+
+
+class Reviewer:
+    """Works out reviews, and remembers.
+
+    ``opener`` reads a song from its file and raises ChartError where it can't.
+    """
+
+    def __init__(
+        self,
+        opener: Callable[[Path], Song] = open_for_practice,
+        clock: Callable[[], float] = time.monotonic,
+    ) -> None:
+        self._opener = opener
+        self._clock = clock
+        self._opened: dict[Path, tuple[object, Song]] = {}
+        self._found: dict[str, _Found] = {}
+
+    def review(self, records: Records, now: datetime) -> Review:
+        """Return what the records tell at a time, aware and with the player's own date."""
+        *_, whole = self.reviews(records, now)
+        return whole
+
+    def reviews(self, records: Records, now: datetime) -> Iterator[Review]:
+        """Yield what they tell as song after song is looked at, now and then; the last is whole."""
+        marks, passes = _by_song(records.marks), _by_song(records.passes)
+        order = sorted(records.practised, key=lambda song: -len(marks[song.id]))
+        found: dict[str, _Found] = {}
+        lost = []
+        told = self._clock()
+        for place, record in enumerate(order, start=1):
+            logged = tuple(marks[record.id]), tuple(passes[record.id])
+            try:
+                found[record.id] = self._look(record, logged, now)
+            except ChartError:
+                lost.append(record)
+            if place < len(order) and self._clock() - told >= SLICE:
+                yield _put_together(records, now, found, lost, len(order) - place)
+                told = self._clock()
+        yield _put_together(records, now, found, lost)
+
+    def _look(self, record: SongRecord, logged: _Logged, now: datetime) -> _Found:
+        song = self._open(Path(record.path))
+        known = self._found.get(record.id)
+        if known is None or known.song is not song or known.logged != logged:
+            spots = song_spots(song, *logged, now)
+            known = _Found(song, logged, {spot: spot_return(spot) for spot in spots})
+            self._found[record.id] = known
+            return known
+        return replace(
+            known, returns={judged(spot, now): back for spot, back in known.returns.items()}
+        )
+
+    def _open(self, path: Path) -> Song:
+        """Open a song, or take the one that was opened if its file is as it was."""
+        now = stamp(path)
+        before, song = self._opened.get(path, (None, None))
+        if song is None or now is None or now != before:
+            song = self._opener(path)
+            self._opened[path] = now, song
+        return song
+
+
+def _put_together(
+    records: Records,
+    now: datetime,
+    found: Mapping[str, _Found],
+    lost: Iterable[SongRecord],
+    left: int = 0,
+) -> Review:
+    returns = {spot: back for each in found.values() for spot, back in each.returns.items()}
+    unplaced = (mark for mark in records.marks if mark.song in found and mark.bar is None)
+    return Review(
+        records=records,
+        today=now.date(),
+        songs={identity: each.song for identity, each in found.items()},
+        spots=tuple(sorted(returns, key=worst_first)),
+        returns=returns,
+        lost=tuple(lost),
+        unplaced=tuple(unplaced),
+        left=left,
+    )
+
+
+def _by_song(records: Iterable[Record]) -> defaultdict[str, list[Record]]:
+    found: defaultdict[str, list[Record]] = defaultdict(list)
+    for record in records:
+        found[record.song].append(record)
+    return found
