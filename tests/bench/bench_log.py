@@ -1,4 +1,4 @@
-"""An empty log against one of a million marks: opening it, the Stand's question, the Log's.
+"""An empty log against one of a million marks: opening it, what the Stand asks, what the Log does.
 
 Run with ``-s``. It prints for each the median of many tries with either log, and the difference.
 Nothing is asserted.
@@ -6,7 +6,7 @@ Nothing is asserted.
 
 import time
 from collections.abc import Callable, Iterator
-from datetime import date, timedelta
+from datetime import date, datetime, timedelta
 from pathlib import Path
 from statistics import median
 
@@ -14,9 +14,10 @@ import pytest
 from tests.log import planted
 from tests.log.planted import START
 
+from chartwalk.leadfile import dumps
 from chartwalk.log import Store, new_id
 from chartwalk.song import Song
-from chartwalk.trouble import Records
+from chartwalk.trouble import Records, Reviewer
 
 MARKS = 1_000_000
 PASSES = 100_000
@@ -35,9 +36,10 @@ def _fill(folder: Path) -> None:
     db.execute("PRAGMA synchronous = OFF")
     bars = len(SHEET.bars)
     for number in range(SONGS):
-        path = folder / f"{number}.lead"  # a file that is there, or it would be the one before
-        path.touch()
-        song = store.song(planted.song(title=f"Song {number}", path=str(path))).id
+        path = folder / f"{number}.lead"
+        sheet = planted.song(title=f"Song {number}", path=str(path))
+        path.write_text(dumps(sheet.chart), encoding="utf-8")
+        song = store.song(sheet).id
         for index in range(bars):
             store.mark(planted.mark(song, SHEET, index))
         run = planted.run(song, id=f"{number:032x}")
@@ -112,6 +114,8 @@ def _known(store: Store) -> Song:
     return planted.song(title="Song 199", path=path)
 
 
+REVIEWER = Reviewer()
+NOW = datetime.fromisoformat(_when(MARKS))
 LAST_DAY = date.fromisoformat(_when(MARKS)[:10])
 QUESTIONS: dict[str, Ask] = {
     "Stand: song opened, marks a bar": lambda store: store.mark_counts(
@@ -120,6 +124,15 @@ QUESTIONS: dict[str, Ask] = {
     "Stand: marks a bar": lambda store: store.mark_counts(store.songs()[0].id),
     "Log: the latest marks, all songs": lambda store: (store.marks(limit=SHOWN), store.songs()),
     "Log: all that still matters": lambda store: Records.of(store, LAST_DAY),
+    "Log: the first spots it lists": lambda store: next(
+        Reviewer().reviews(Records.of(store, LAST_DAY), NOW)
+    ),
+    "Log: all spots, no song open yet": lambda store: Reviewer().review(
+        Records.of(store, LAST_DAY), NOW
+    ),
+    "Log: all spots, another time": lambda store: REVIEWER.review(
+        Records.of(store, LAST_DAY), NOW
+    ),
     "the latest marks of one song": lambda store: store.marks(store.songs()[0].id, limit=SHOWN),
     "marks and passes of a week": lambda store: (
         store.marks(since=LAST_DAY - timedelta(days=7)),

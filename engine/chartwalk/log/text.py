@@ -2,6 +2,7 @@
 
 from datetime import UTC, date, datetime, timedelta
 from fractions import Fraction
+from functools import lru_cache
 from typing import Final
 
 # From midnight where the sun is earliest (UTC+14) to the start of a day in UTC, and to spare.
@@ -22,6 +23,7 @@ def earliest(day: date) -> str:
     return (day - AHEAD).isoformat() if day - date.min > AHEAD else ""
 
 
+@lru_cache(maxsize=1024)  # a log has thousands of them, and few different ones
 def fraction(text: str | None) -> Fraction | None:
     """Read a fraction, or nothing."""
     return None if text is None else Fraction(text)

@@ -21,7 +21,7 @@ from chartwalk.trouble.returning import Return, spot_return
 from chartwalk.trouble.review import Records, Review
 from chartwalk.trouble.spots import Spot, judged, song_spots, worst_first
 
-SLICE: Final = 0.05  # seconds after which what was found so far is told
+SOON: Final = 0.02  # seconds to the first telling; each further one takes twice as long
 Record = TypeVar("Record", MarkRecord, PassRecord)
 _Logged = tuple[tuple[MarkRecord, ...], tuple[PassRecord, ...]]
 
@@ -62,16 +62,17 @@ class Reviewer:
         order = sorted(records.practised, key=lambda song: -len(marks[song.id]))
         found: dict[str, _Found] = {}
         lost = []
-        told = self._clock()
+        tell, pause = self._clock() + SOON, SOON
         for place, record in enumerate(order, start=1):
             logged = tuple(marks[record.id]), tuple(passes[record.id])
             try:
                 found[record.id] = self._look(record, logged, now)
             except ChartError:
                 lost.append(record)
-            if place < len(order) and self._clock() - told >= SLICE:
+            if place < len(order) and self._clock() >= tell:
                 yield _put_together(records, now, found, lost, len(order) - place)
-                told = self._clock()
+                pause *= 2
+                tell = self._clock() + pause
         yield _put_together(records, now, found, lost)
 
     def _look(self, record: SongRecord, logged: _Logged, now: datetime) -> _Found:
