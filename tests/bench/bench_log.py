@@ -130,9 +130,7 @@ QUESTIONS: dict[str, Ask] = {
     "Log: all spots, no song open yet": lambda store: Reviewer().review(
         Records.of(store, LAST_DAY), NOW
     ),
-    "Log: all spots, another time": lambda store: REVIEWER.review(
-        Records.of(store, LAST_DAY), NOW
-    ),
+    "Log: all spots, another time": lambda store: REVIEWER.review(Records.of(store, LAST_DAY), NOW),
     "the latest marks of one song": lambda store: store.marks(store.songs()[0].id, limit=SHOWN),
     "marks and passes of a week": lambda store: (
         store.marks(since=LAST_DAY - timedelta(days=7)),

@@ -1,22 +1,22 @@
 """The marks of the log."""
 
 import sqlite3
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import replace
 from datetime import date, datetime
 from typing import Final
 
-from chartwalk.log.records import Anchor, Kind, MarkRecord
+from chartwalk.log.records import Kind, MarkRecord
+from chartwalk.log.referred import Referred
 from chartwalk.log.songs import fitting, keep, row_of
 from chartwalk.log.text import earliest, fraction, moment
 
-_SONG_ID: Final = "(SELECT min(song_id.id) FROM song_id WHERE song_id.song = mark.song)"
-_SELECT: Final = f"""
-    SELECT mark.id, {_SONG_ID}, anchor.print, anchor.before, anchor.after, anchor.bar,
-           anchor.number, beat, chord, came_from, pass, kind, words, tempo, goal, time, day,
-           anchor.place, amended
-    FROM mark JOIN anchor ON anchor.id = mark.anchor
+_SELECT: Final = """
+    SELECT id, song, anchor, beat, chord, came_from, pass, kind, words, tempo, goal, time, day,
+           amended
+    FROM mark
 """
+_KINDS: Final = {kind.value: kind for kind in Kind}
 
 
 def write(db: sqlite3.Connection, mark: MarkRecord) -> None:
@@ -67,19 +67,19 @@ def select(
     """Yield marks, the latest first; of one song, from a day on, at most so many."""
     where, values = conditions("mark", song, since)
     query = f"{_SELECT} {where} ORDER BY mark.time DESC, mark.number DESC LIMIT ?"
-    for row in db.execute(query, (*values, -1 if limit is None else limit)):
-        yield _mark(row)[0]
+    for mark, _ in _marks(db, query, (*values, -1 if limit is None else limit)):
+        yield mark
 
 
 def with_amendments(db: sqlite3.Connection) -> Iterator[tuple[MarkRecord, datetime]]:
     """Yield all marks in the order they were written, with when each was amended last."""
-    return map(_mark, db.execute(f"{_SELECT} ORDER BY mark.number"))
+    return _marks(db, f"{_SELECT} ORDER BY mark.number")
 
 
 def find(db: sqlite3.Connection, id_: str) -> MarkRecord | None:
     """Return a mark by its id, None where there is none."""
-    row = db.execute(f"{_SELECT} WHERE mark.id = ?", (id_,)).fetchone()
-    return row and _mark(row)[0]
+    found = _marks(db, f"{_SELECT} WHERE mark.id = ?", (id_,))
+    return next((mark for mark, _ in found), None)
 
 
 def counts(db: sqlite3.Connection, song: str) -> dict[int, int]:
@@ -111,26 +111,34 @@ def conditions(
 
 
 _Row = tuple[
-    str, str, str, str, str, int, str, str | None, str, str, int, str, str, float, float, str, str,
-    int | None, str,
+    str, int, int, str | None, str, str, int, str, str, float, float, str, str, str,
 ]  # fmt: skip
 
 
-def _mark(row: _Row) -> tuple[MarkRecord, datetime]:
-    mark = MarkRecord(
+def _marks(
+    db: sqlite3.Connection, query: str, values: Sequence[str | int | None] = ()
+) -> Iterator[tuple[MarkRecord, datetime]]:
+    """Yield marks, with when each was amended last."""
+    referred = Referred(db)
+    for row in db.execute(query, values):
+        yield _mark(row, referred), datetime.fromisoformat(row[13])
+
+
+def _mark(row: _Row, referred: Referred) -> MarkRecord:
+    anchor, bar = referred.anchor(row[2])
+    return MarkRecord(
         id=row[0],
-        song=row[1],
-        anchor=Anchor(row[2], row[3], row[4], row[5], row[6]),
-        beat=fraction(row[7]),
-        chord=row[8],
-        came_from=row[9],
-        pass_=row[10],
-        kind=Kind(row[11]),
-        words=row[12],
-        tempo=row[13],
-        goal=row[14],
-        time=datetime.fromisoformat(row[15]),
-        day=date.fromisoformat(row[16]),
-        bar=row[17],
+        song=referred.song(row[1]),
+        anchor=anchor,
+        beat=fraction(row[3]),
+        chord=row[4],
+        came_from=row[5],
+        pass_=row[6],
+        kind=_KINDS[row[7]],
+        words=row[8],
+        tempo=row[9],
+        goal=row[10],
+        time=datetime.fromisoformat(row[11]),
+        day=date.fromisoformat(row[12]),
+        bar=bar,
     )
-    return mark, datetime.fromisoformat(row[18])

@@ -1,12 +1,13 @@
 """The runs of the log and their passes."""
 
 import sqlite3
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from datetime import date, datetime
 from typing import Final
 
 from chartwalk.log.marks import conditions
-from chartwalk.log.records import Anchor, PassRecord, RunRecord
+from chartwalk.log.records import PassRecord, RunRecord
+from chartwalk.log.referred import Referred
 from chartwalk.log.songs import fitting, keep, row_of
 from chartwalk.log.text import moment
 
@@ -16,11 +17,9 @@ _RUNS: Final = """
     FROM run
 """
 _PASSES: Final = """
-    SELECT pass.id, (SELECT min(song_id.id) FROM song_id WHERE song_id.song = pass.song), run,
-           a.print, a.before, a.after, a.bar, a.number, z.print, z.before, z.after, z.bar, z.number,
-           steps, tempo, goal, depth, shift, hands, kind, clean, whole, time, day, seconds,
-           a.place, z.place
-    FROM pass JOIN anchor a ON a.id = pass.first JOIN anchor z ON z.id = pass.last
+    SELECT id, song, run, first, last, steps, tempo, goal, depth, shift, hands, kind, clean, whole,
+           time, day, seconds
+    FROM pass
 """
 
 
@@ -77,7 +76,7 @@ def select(
     """Yield passes, the latest first; of one song, from a day on, at most so many."""
     where, values = conditions("pass", song, since)
     query = f"{_PASSES} {where} ORDER BY pass.time DESC, pass.number DESC LIMIT ?"
-    return map(_pass, db.execute(query, (*values, -1 if limit is None else limit)))
+    return _passes(db, query, (*values, -1 if limit is None else limit))
 
 
 def select_runs(
@@ -94,7 +93,7 @@ def select_runs(
 
 def written(db: sqlite3.Connection) -> Iterator[PassRecord]:
     """Yield all passes in the order they were written."""
-    return map(_pass, db.execute(f"{_PASSES} ORDER BY pass.number"))
+    return _passes(db, f"{_PASSES} ORDER BY pass.number")
 
 
 def runs_written(db: sqlite3.Connection) -> Iterator[RunRecord]:
@@ -109,30 +108,38 @@ def _run(row: tuple[str, str, str, str, str, float]) -> RunRecord:
 
 
 _Row = tuple[
-    str, str, str, str, str, str, int, str, str, str, str, int, str, int, float, float, str, int,
-    str, str, int, int, str, str, float, int | None, int | None,
+    str, int, str, int, int, int, float, float, str, int, str, str, int, int, str, str, float,
 ]  # fmt: skip
 
 
-def _pass(row: _Row) -> PassRecord:
-    first, last = row[25], row[26]
+def _passes(
+    db: sqlite3.Connection, query: str, values: Sequence[str | int | None] = ()
+) -> Iterator[PassRecord]:
+    referred = Referred(db)
+    for row in db.execute(query, values):
+        yield _pass(row, referred)
+
+
+def _pass(row: _Row, referred: Referred) -> PassRecord:
+    first, start = referred.anchor(row[3])
+    last, end = referred.anchor(row[4])
     return PassRecord(
         id=row[0],
-        song=row[1],
+        song=referred.song(row[1]),
         run=row[2],
-        first=Anchor(row[3], row[4], row[5], row[6], row[7]),
-        last=Anchor(row[8], row[9], row[10], row[11], row[12]),
-        steps=row[13],
-        tempo=row[14],
-        goal=row[15],
-        depth=row[16],
-        shift=row[17],
-        hands=row[18],
-        kind=row[19],
-        clean=bool(row[20]),
-        whole=bool(row[21]),
-        time=datetime.fromisoformat(row[22]),
-        day=date.fromisoformat(row[23]),
-        seconds=row[24],
-        span=None if first is None or last is None else (first, last),
+        first=first,
+        last=last,
+        steps=row[5],
+        tempo=row[6],
+        goal=row[7],
+        depth=row[8],
+        shift=row[9],
+        hands=row[10],
+        kind=row[11],
+        clean=bool(row[12]),
+        whole=bool(row[13]),
+        time=datetime.fromisoformat(row[14]),
+        day=date.fromisoformat(row[15]),
+        seconds=row[16],
+        span=None if start is None or end is None else (start, end),
     )

@@ -7,7 +7,7 @@ are looked at first.
 
 import time
 from collections import defaultdict
-from collections.abc import Callable, Iterable, Iterator, Mapping
+from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from datetime import datetime
 from pathlib import Path
@@ -23,15 +23,15 @@ from chartwalk.trouble.spots import Spot, judged, song_spots, worst_first
 
 SOON: Final = 0.02  # seconds to the first telling; each further one takes twice as long
 Record = TypeVar("Record", MarkRecord, PassRecord)
-_Logged = tuple[tuple[MarkRecord, ...], tuple[PassRecord, ...]]
 
 
 @dataclass(frozen=True, slots=True)
 class _Found:
-    """What was found in a song from what was logged of it."""
+    """What was found in a song from its marks, and from the passes with these ids and spans."""
 
     song: Song
-    logged: _Logged
+    marks: Sequence[MarkRecord]
+    played: Sequence[tuple[str, tuple[int, int] | None]]
     returns: Mapping[Spot, Return]
 
 
@@ -64,9 +64,9 @@ class Reviewer:
         lost = []
         tell, pause = self._clock() + SOON, SOON
         for place, record in enumerate(order, start=1):
-            logged = tuple(marks[record.id]), tuple(passes[record.id])
             try:
-                found[record.id] = self._look(record, logged, now)
+                song = self._open(Path(record.path))
+                found[record.id] = self._look(song, marks[record.id], passes[record.id], now)
             except ChartError:
                 lost.append(record)
             if place < len(order) and self._clock() >= tell:
@@ -75,17 +75,22 @@ class Reviewer:
                 tell = self._clock() + pause
         yield _put_together(records, now, found, lost)
 
-    def _look(self, record: SongRecord, logged: _Logged, now: datetime) -> _Found:
-        song = self._open(Path(record.path))
-        known = self._found.get(record.id)
-        if known is None or known.song is not song or known.logged != logged:
-            spots = song_spots(song, *logged, now)
-            known = _Found(song, logged, {spot: spot_return(spot) for spot in spots})
-            self._found[record.id] = known
-            return known
-        return replace(
-            known, returns={judged(spot, now): back for spot, back in known.returns.items()}
-        )
+    def _look(
+        self,
+        song: Song,
+        marks: Sequence[MarkRecord],
+        passes: Sequence[PassRecord],
+        now: datetime,
+    ) -> _Found:
+        played = [(each.id, each.span) for each in passes]  # all of a pass that ever changes
+        known = self._found.get(song.identity)
+        if known and known.song is song and (known.marks, known.played) == (marks, played):
+            returns = {judged(spot, now): back for spot, back in known.returns.items()}
+            return replace(known, returns=returns)
+        spots = song_spots(song, marks, passes, now)
+        found = _Found(song, marks, played, {spot: spot_return(spot) for spot in spots})
+        self._found[song.identity] = found
+        return found
 
     def _open(self, path: Path) -> Song:
         """Open a song, or take the one that was opened if its file is as it was."""
