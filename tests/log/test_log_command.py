@@ -151,6 +151,9 @@ def test_a_kind_of_file_that_is_not_written(run: Run, tmp_path: Path) -> None:
 
 
 def test_a_file_that_is_not_there(run: Run, tmp_path: Path) -> None:
+    status, out, err = run("import", tmp_path / "log.csv")
+    assert (status, out) == (1, "")
+    assert "a table does not hold the whole log; export that log as .jsonl" in err
     status, out, err = run("import", tmp_path / "none.jsonl")
     assert (status, out) == (1, "")
     assert "can't be read" in err

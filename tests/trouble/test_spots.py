@@ -3,7 +3,7 @@
 from fractions import Fraction
 
 import pytest
-from tests.trouble.logs import Log, after, repeated, straight, written
+from tests.trouble.logs import PASS, Log, after, repeated, straight, written
 
 from chartwalk.log.records import Kind
 from chartwalk.trouble.formula import Outcome, State
@@ -134,3 +134,13 @@ def test_outcomes_in_the_order_of_time() -> None:
         Outcome.SPOILT,
         Outcome.CLEAN,
     ]
+
+
+def test_a_mark_while_the_next_round_is_counted_in_is_about_the_round_before() -> None:
+    """At 40 beats a minute two bars of four last twelve seconds."""
+    ten_seconds_late = (PASS.seconds + 10) / 86_400
+    for tempo, outcome in ((40.0, Outcome.SPOILT), (96.0, Outcome.CLEAN)):
+        log = Log().played(1, 5, 1, clean=False, tempo=tempo).mark(5, 1 + 1 / 86_400)
+        spots = log.mark(1, 1 + ten_seconds_late).spots(STRAIGHT, 2)
+        (here,) = (spot for spot in spots if spot.bars == (1,))
+        assert [trial.outcome for trial in here.trials] == [outcome, Outcome.MARK]

@@ -16,7 +16,8 @@ from chartwalk.trouble.stretches import find, played, stretches
 STEPPED: Final = "step"
 DRILLED: Final = "drill"
 
-LATE: Final = 5.0  # seconds after a pass in which a mark is still about it
+LATE: Final = 5.0  # seconds after a pass in which a mark is still about it,
+COUNTED_IN: Final = 8  # or the beats that are counted in for the next one: two bars of four
 FINEST: Final = 1000  # no tempo has a greater denominator
 
 
@@ -173,7 +174,8 @@ def _played(
 def _made_in(each: PassRecord, times: Sequence[datetime]) -> bool:
     """Whether one of some times, in order, is in a pass, or while the next one is counted in."""
     after = bisect_left(times, each.time)
-    end = each.time + timedelta(seconds=each.seconds + LATE)
+    late = max(LATE, COUNTED_IN * 60 / max(each.tempo, 1.0))
+    end = each.time + timedelta(seconds=each.seconds + late)
     return after < len(times) and times[after] <= end
 
 

@@ -52,7 +52,7 @@ class Planning(Opening):
             return
         self._review(minutes, records, now)
 
-    @work(thread=True)
+    @work(thread=True, description="plan")  # or the toolkit spells out thousands of records
     def _review(self, minutes: int, records: "Records", now: datetime) -> None:
         """Work out the spots aside: some songs take a moment to open."""
         self.call_from_thread(self._lay_out, minutes, self.reviewer.review(records, now))

@@ -85,7 +85,7 @@ class Log(Room):
             records = Records()
         self._work_out(records)
 
-    @work(thread=True)
+    @work(thread=True, description="spots")  # or the toolkit spells out thousands of records
     def _work_out(self, records: Records) -> None:
         for found in self.home.reviewer.reviews(records, now_here()):
             if get_current_worker().is_cancelled:

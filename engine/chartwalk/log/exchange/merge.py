@@ -15,7 +15,7 @@ from pathlib import Path
 
 from chartwalk.log import marks, passes, settings
 from chartwalk.log.database import Database
-from chartwalk.log.errors import told
+from chartwalk.log.errors import LogError, told
 from chartwalk.log.exchange.lines import (
     ChoiceLine,
     Line,
@@ -46,6 +46,10 @@ def take_in(log: Database, path: Path) -> Taken:
 
     Raises ExchangeError with every problem and its line, or LogError where the disk refuses.
     """
+    if path.suffix.lower() == ".csv":
+        raise LogError(
+            f"{path}: a table does not hold the whole log; export that log as .jsonl and take it in"
+        )
     with told(f"{path} can't be read"), path.open("rb") as file:
         found = read(file, str(path))
         with log.writing(f"{path} could not be taken in") as db:
