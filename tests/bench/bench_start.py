@@ -29,7 +29,8 @@ def first_screen(command: Sequence[str], sign: bytes, home: Path) -> None:
     """Start a program in a terminal of 100x30, wait for a text on its screen, end it."""
     ours, theirs = pty.openpty()
     fcntl.ioctl(theirs, termios.TIOCSWINSZ, struct.pack("HHHH", 30, 100, 0, 0))
-    environment = os.environ | {
+    # As installed: a package comes with its compiled code, a checkout compiles its own once.
+    environment = {k: v for k, v in os.environ.items() if k != "PYTHONDONTWRITEBYTECODE"} | {
         "CHARTWALK_HOME": str(home), "TERM": "xterm-256color", "COLORTERM": "truecolor",
     }  # fmt: skip
     program = subprocess.Popen(

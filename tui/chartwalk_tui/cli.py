@@ -1,6 +1,7 @@
 """The `chartwalk` command: the screens, or one of the small commands beside them."""
 
 import argparse
+import gc
 import io
 import os
 import sys
@@ -83,6 +84,7 @@ def _command(name: str, words: Sequence[str]) -> int:
 
 
 def _play(options: argparse.Namespace) -> int:
+    gc.disable()  # until the first screen is up: what start-up makes, stays
     from chartwalk_tui.start import play  # noqa: PLC0415 - the commands need no screen
 
     opening: Song | Path | None = None

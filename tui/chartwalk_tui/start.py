@@ -1,7 +1,6 @@
 """Starting the screens: the log is opened, the clock is started, the app runs."""
 
 import contextlib
-import gc
 from functools import partial
 from pathlib import Path
 from typing import TYPE_CHECKING
@@ -55,6 +54,5 @@ def play(opening: Song | Path | None, port: str | None) -> int:
         opening = open_for_practice(demo_songs()[0])
     app = ChartwalkApp(store, partial(_metronome, port), opening, notice, _analyst)
     app.errand = Stand.start_walk if newcomer else None
-    gc.freeze()  # what start-up made stays; collecting it again and again would hold up the screen
     app.run()
     return app.return_code or 0

@@ -1,6 +1,7 @@
 """The app: it wires screens, log and metronome together."""
 
 import asyncio
+import gc
 import os
 import signal
 from collections.abc import Callable, Iterable
@@ -19,9 +20,7 @@ from chartwalk.song import Song
 from chartwalk_tui.app.planning import Planning
 from chartwalk_tui.command_list import ActionCommands
 from chartwalk_tui.hangup import terminal_gone
-from chartwalk_tui.screens.pages import help_page
 from chartwalk_tui.screens.room import Room
-from chartwalk_tui.screens.shelf import Shelf
 from chartwalk_tui.screens.stand import Errand, Stand
 
 if TYPE_CHECKING:
@@ -60,7 +59,7 @@ class ChartwalkApp(Planning):
         if isinstance(opening, Song):
             self.push_screen(self._stand(opening, self.errand))
         else:
-            self.push_screen(Shelf(opening))
+            self.show_shelf(opening)
         if self._notice:
             self.call_after_refresh(self.say, self._notice)
         self.call_after_refresh(self._start_helpers)
@@ -101,6 +100,9 @@ class ChartwalkApp(Planning):
         self.store.close()
 
     def _start_helpers(self) -> None:
+        if not gc.isenabled():  # what start-up made is never looked at again: it would hold us up
+            gc.freeze()
+            gc.enable()
         self._connect(self.metronome)
         if self._make_analyst:
             self.analyst = self._make_analyst()
@@ -130,7 +132,7 @@ class ChartwalkApp(Planning):
 
     def action_shelf(self) -> None:
         """Open the Shelf."""
-        self.push_screen(Shelf())
+        self.show_shelf()
 
     def action_log(self) -> None:
         """Open the Log."""
@@ -152,6 +154,8 @@ class ChartwalkApp(Planning):
 
     def action_help(self) -> None:
         """Show the help of the screen that is open."""
+        from chartwalk_tui.screens.pages import help_page  # noqa: PLC0415 - not at the start
+
         room = self.screen
         if isinstance(room, Room):
             self.push_screen(help_page(room))

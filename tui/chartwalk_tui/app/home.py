@@ -27,6 +27,7 @@ if TYPE_CHECKING:
     from chartwalk.trouble import Reviewer
     from chartwalk_tui.screens.plan import Agenda
 
+PLAIN: Final = "plain ASCII"
 BROKEN: Final = 0.15  # seconds from note to note of a broken chord
 
 
@@ -52,7 +53,7 @@ class Home(App[None]):
     def _take_on(self, name: str, signs: str) -> None:
         """Take on the colours and the signs that the player chose."""
         self.theme = name if name in LOOKS else HARBOUR.name
-        self._plain_signs.enabled = signs == "plain ASCII"
+        self._plain_signs.enabled = signs == PLAIN
 
     def get_line_filters(self) -> Sequence[LineFilter]:
         """Add our own to the toolkit's."""

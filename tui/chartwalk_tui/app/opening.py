@@ -9,9 +9,7 @@ from chartwalk.problems import ChartError
 from chartwalk.song import Song
 from chartwalk_tui.app.home import Home
 from chartwalk_tui.editor import new_chart, run_editor
-from chartwalk_tui.screens.pages import Proofs, problem_page
 from chartwalk_tui.screens.room import FIRST_AND_EMPTY
-from chartwalk_tui.screens.shelf import Shelf
 from chartwalk_tui.screens.stand import Errand, Stand
 
 if TYPE_CHECKING:
@@ -21,14 +19,22 @@ if TYPE_CHECKING:
 class Opening(Home):
     """Opens songs."""
 
+    def show_shelf(self, book: Path | None = None) -> None:
+        """Show the songs there are, or the tunes of a book."""
+        from chartwalk_tui.screens.shelf import Shelf  # noqa: PLC0415 - not at the start
+
+        self.push_screen(Shelf(book))
+
     def open_path(self, path: Path) -> None:
         """Open a chart file on the Stand, or show what is wrong with it; of a book, its tunes."""
         if tunes_of(path):
-            self.push_screen(Shelf(path))
+            self.show_shelf(path)
             return
         try:
             song = open_for_practice(path)
         except ChartError as error:
+            from chartwalk_tui.screens.pages import problem_page  # noqa: PLC0415 - as above
+
             self.push_screen(problem_page(f"{path.name} can't be opened", error.problems))
             return
         self.open(song)
@@ -64,6 +70,8 @@ class Opening(Home):
                 self.open(song)
 
         if problems:
+            from chartwalk_tui.screens.pages import Proofs  # noqa: PLC0415 - not at the start
+
             title = f"{path.name}: {len(problems)} to mend"
             self.push_screen(Proofs(title, _lines_of(path), problems), answered)
         else:

@@ -3,11 +3,11 @@
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 from fractions import Fraction
+from typing import TYPE_CHECKING
 
 from textual.app import ComposeResult
 from textual.containers import Horizontal, Vertical
 
-from chartwalk.analysis import KeyGuess
 from chartwalk.practice import Session
 from chartwalk_tui import views
 from chartwalk_tui.widgets.bar_grid import BarGrid
@@ -16,6 +16,9 @@ from chartwalk_tui.widgets.chord_now import ChordNowView
 from chartwalk_tui.widgets.keyboard import Keyboard
 from chartwalk_tui.widgets.road_strip import RoadStrip, most_bars
 from chartwalk_tui.widgets.text_line import TextLine
+
+if TYPE_CHECKING:
+    from chartwalk.analysis import KeyGuess
 
 
 @dataclass(frozen=True, slots=True)
@@ -28,7 +31,7 @@ class Seen:
 
     session: Session
     marks: Mapping[int, int] = field(default_factory=dict)
-    guess: KeyGuess | None = None
+    guess: "KeyGuess | None" = None
     numerals: views.Numerals | None = None
     left: int | None = None
 

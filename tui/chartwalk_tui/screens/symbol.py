@@ -1,10 +1,9 @@
 """The Symbol screen: one chord in full, built up on the keyboard and compared by ear."""
 
-from typing import Final
+from typing import TYPE_CHECKING, Final
 
 from textual.app import ComposeResult
 
-from chartwalk.analysis import KeyGuess
 from chartwalk.practice import Session
 from chartwalk_tui import views
 from chartwalk_tui.actions import SYMBOL_SCREEN, bindings
@@ -14,6 +13,9 @@ from chartwalk_tui.widgets.chord_now import ChordNowView
 from chartwalk_tui.widgets.keyboard import Keyboard
 from chartwalk_tui.widgets.study import Study, StudyView
 from chartwalk_tui.widgets.text_line import Ends, TextLine
+
+if TYPE_CHECKING:
+    from chartwalk.analysis import KeyGuess
 
 HEIGHTS: Final = [(0, "-low"), (22, "-middle"), (28, "-high")]
 
@@ -29,7 +31,7 @@ class Symbol(Room):
     ACTIONS = SYMBOL_SCREEN
     BINDINGS = bindings(SYMBOL_SCREEN)
 
-    def __init__(self, session: Session, guess: KeyGuess | None) -> None:
+    def __init__(self, session: Session, guess: "KeyGuess | None") -> None:
         super().__init__()
         self.VERTICAL_BREAKPOINTS = HEIGHTS
         symbol = session.now.symbol

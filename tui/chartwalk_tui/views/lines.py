@@ -1,9 +1,8 @@
 """The lines at the top of the Stand: the song, and where we are in it."""
 
 from fractions import Fraction
-from typing import Final
+from typing import TYPE_CHECKING, Final
 
-from chartwalk.analysis import KeyGuess
 from chartwalk.depth import Depth
 from chartwalk.mode import Mode
 from chartwalk.practice import Session
@@ -12,6 +11,9 @@ from chartwalk_tui.views.keys import key_heard
 from chartwalk_tui.views.words import bars_words, count
 from chartwalk_tui.widgets.drawing import Span
 from chartwalk_tui.widgets.text_line import Ends
+
+if TYPE_CHECKING:
+    from chartwalk.analysis import KeyGuess
 
 BEAT_NAMES: Final = {
     Fraction(1, 2): " ♪",
@@ -22,7 +24,7 @@ BEAT_NAMES: Final = {
 """The notes that a tempo counts, where they are not quarters."""
 
 
-def song_line(session: Session, guess: KeyGuess | None = None, left: int | None = None) -> Ends:
+def song_line(session: Session, guess: "KeyGuess | None" = None, left: int | None = None) -> Ends:
     """Return the title and the minutes left at the left; key, meter, tempo, depth at the right."""
     bar = session.bar
     tempo, goal = round(session.tempo), round(session.goal)

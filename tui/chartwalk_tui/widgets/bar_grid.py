@@ -85,8 +85,8 @@ def _beat_row(value: BarView, width: int) -> Row:
     cells = [("─", "faint")] * width
     for pulse in value.pulses:
         _write(cells, _column(pulse, width), "·", "dim")
-    ends = [_column(beat.at, width) for beat in value.beats[1:]] + [width + 1]
-    for index, (beat, end) in enumerate(zip(value.beats, ends, strict=True)):
+    ends = [*(_column(beat.at, width) for beat in value.beats[1:]), width + 1]
+    for index, (beat, end) in enumerate(zip(value.beats, ends, strict=False)):
         lit = index == value.beat
         column = _column(beat.at, width)
         name = beat.text if column + cell_len(beat.text) < end else beat.short or beat.text

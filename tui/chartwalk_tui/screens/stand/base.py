@@ -2,10 +2,10 @@
 
 from collections.abc import Mapping
 from dataclasses import replace
+from typing import TYPE_CHECKING
 
 from textual.timer import Timer
 
-from chartwalk.analysis import KeyGuess
 from chartwalk.chord import ChordSymbol
 from chartwalk.key import Key
 from chartwalk.mode import Mode
@@ -16,6 +16,9 @@ from chartwalk_tui.actions import STAND, WHILE_LOOPING, WHILE_RUNNING
 from chartwalk_tui.screens.board import Board, Seen
 from chartwalk_tui.screens.room import Room, foot_keys
 from chartwalk_tui.widgets.footer import Footer
+
+if TYPE_CHECKING:
+    from chartwalk.analysis import KeyGuess
 
 
 class OnTheStand(Room):
