@@ -71,12 +71,15 @@ numbers = st.sampled_from(["0", "1", "12a", "X1", "101", "3-4", "1.", "ⅳ", "00
     min_size=1,
     max_size=3,
 )
-cuts = st.sets(
-    st.sampled_from([2, 3, 4, 5, 6, 7, 8, 12]).flatmap(
-        lambda parts: st.builds(Fraction, st.integers(1, parts - 1), st.just(parts))
-    ),
-    max_size=4,
-)
+PARTS = {Fraction(n, parts) for parts in (2, 3, 4, 5, 6, 7, 8, 12) for n in range(1, parts)}
+cuts = st.sets(st.sampled_from(sorted(PARTS)), max_size=4)
+# Made once: a strategy that is made anew at every draw is checked anew, and that takes longest.
+symbols = st.sampled_from([ChordSymbol.parse(text) for text in SYMBOLS])
+meters = st.sampled_from([Meter.parse(text) for text in METERS])
+feels = st.sampled_from(["straight", "swing"])
+signs = st.sets(st.sampled_from(SIGNS), max_size=2)
+repeats = st.just(2) | st.integers(0, 99)
+headings = st.just("") | titles
 
 
 def pitches(octaves: tuple[int, int]) -> st.SearchStrategy[Pitch]:
@@ -96,9 +99,7 @@ def changes(draw: DrawFn, meter: Meter, length: Fraction) -> tuple[Change, ...]:
     grid = {meter.beat * beat for beat in range(meter.beats) if meter.beat * beat < length}
     odd = {cut * length for cut in draw(cuts)}
     chosen = draw(st.sets(st.sampled_from(sorted(grid | odd | {Fraction(0)})), max_size=6))
-    return tuple(
-        Change(place, ChordSymbol.parse(draw(st.sampled_from(SYMBOLS)))) for place in sorted(chosen)
-    )
+    return tuple(Change(place, draw(symbols)) for place in sorted(chosen))
 
 
 @st.composite
@@ -112,11 +113,11 @@ def verses(draw: DrawFn, room: int | None) -> tuple[tuple[Syllable, ...], ...]:
 
 @st.composite
 def marks(draw: DrawFn) -> tuple[RoadMark, ...]:
-    found = [RoadMark(sign) for sign in draw(st.sets(st.sampled_from(SIGNS), max_size=2))]
+    found = [RoadMark(sign) for sign in draw(signs)]
     if draw(st.integers(0, 3)) == 0:
         found.append(RoadMark(Sign.ENDING, passes=draw(passes)))
     if draw(st.integers(0, 3)) == 0:
-        times = draw(st.just(2) | st.integers(0, 99))
+        times = draw(repeats)
         found.append(RoadMark(Sign.REPEAT_END, times=times, after_jump=draw(st.booleans())))
     return tuple(draw(st.permutations(found)))
 
@@ -139,7 +140,7 @@ def bars_after(draw: DrawFn, before: Bar | None, octaves: tuple[int, int] = OCTA
     """A bar that may stand after another on paper."""
     same = before is not None and draw(st.integers(0, 3)) > 0
     held = before if before is not None and same else None
-    meter = held.meter if held else Meter.parse(draw(st.sampled_from(METERS)))
+    meter = held.meter if held else draw(meters)
     pickup = draw(st.integers(0, 5)) == 0
     part = draw(cuts.filter(bool)) if pickup else {Fraction(1)}
     length = min(part) * meter.quarters
@@ -150,7 +151,7 @@ def bars_after(draw: DrawFn, before: Bar | None, octaves: tuple[int, int] = OCTA
         meter=meter,
         key=held.key if held else draw(keys),
         tempo=held.tempo if held else draw(tempos),
-        feel=held.feel if held else draw(st.sampled_from(["straight", "swing"])),
+        feel=held.feel if held else draw(feels),
         length=length,
         pickup=pickup,
         changes=draw(changes(meter, length)),
@@ -177,12 +178,12 @@ def charts(draw: DrawFn, octaves: tuple[int, int] = OCTAVES) -> Chart:
         for _ in range(draw(st.integers(1, 4))):
             before = draw(bars_after(before, octaves))
             found.append(before)
-        sections.append(Section(draw(st.just("") | titles), tuple(found)))
+        sections.append(Section(draw(headings), tuple(found)))
     voice = draw(st.none() | st.tuples(pitches(OCTAVES), pitches(OCTAVES)))
     return Chart(
         title=draw(titles),
         sections=tuple(sections),
-        credit=draw(st.just("") | titles),
+        credit=draw(headings),
         note="\n".join(draw(st.lists(lines, max_size=3))),
         voice=voice and (min(voice), max(voice)),
     )

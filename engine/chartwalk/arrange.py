@@ -1,8 +1,10 @@
 """A song as it is to be played: in another key, plainer or leaner, on the same road."""
 
 from dataclasses import dataclass, replace
+from functools import lru_cache
 from typing import Self
 
+from chartwalk.chart import Chart
 from chartwalk.depth import Depth, at_depth, left_out
 from chartwalk.song import Song
 from chartwalk.transpose import FARTHEST, transpose
@@ -30,11 +32,17 @@ class Arrangement:
         return replace(self, depth=depths[(depths.index(self.depth) + 1) % len(depths)])
 
 
+@lru_cache(maxsize=32)  # keys and depths are gone through, there and back
 def arranged(written: Song, arrangement: Arrangement) -> Song:
     """Return a song as arranged; its bars, steps, tune and words keep their places.
 
     Everything is made from the written song, so that there and back is no change at all.
     """
-    chart = transpose(written.chart, arrangement.shift)
+    chart = _in_key(written, arrangement.shift)
     played = at_depth(chart, arrangement.depth)
     return replace(written, chart=played, spared=left_out(chart, played))
+
+
+@lru_cache(maxsize=8)
+def _in_key(written: Song, shift: int) -> Chart:
+    return transpose(written.chart, shift)
