@@ -3,8 +3,7 @@
 The chords are struck where they change and at each bar line, on the keys that the Stand lights; the
 bass plays their lowest note an octave below; the tune is played where it is written (common
 practice, no source). Eighths swing where the sheet says so, but a quarter with shorter notes after
-its offbeat goes straight. Notes that no MIDI key has are left
-out.
+its offbeat goes straight. Notes that no MIDI key has are left out.
 """
 
 from collections.abc import Iterator, Mapping, Sequence
@@ -15,8 +14,7 @@ from typing import Final
 
 from chartwalk.chart import Bar
 from chartwalk.chord import ChordSymbol, Palette
-from chartwalk.click import swung
-from chartwalk.click.strokes import swings
+from chartwalk.click import swings, swung
 from chartwalk.clock.messages import KEYS
 from chartwalk.song import Song
 from chartwalk.tune import tune_of
@@ -66,10 +64,6 @@ class Guide:
     def with_all(self) -> "Guide":
         """Return the guide with every part playing, if none plays."""
         return self if self.parts else Guide(frozenset(Part), self.voices)
-
-    def toggled(self, part: Part) -> "Guide":
-        """Return the guide with a part that begins to play, or no longer plays."""
-        return Guide(self.parts ^ {part}, self.voices)
 
 
 @dataclass(frozen=True, slots=True)

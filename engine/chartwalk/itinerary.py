@@ -21,8 +21,6 @@ SAID: Final = (
 )
 """What the play order writes of a jump, and how a player says it."""
 
-PICKUP: Final = "0"
-
 
 @dataclass(frozen=True, slots=True)
 class Stretch:
@@ -45,7 +43,8 @@ def itinerary(song: Song) -> tuple[Stretch, ...]:
 
     A new one begins with each jump, with each section and behind each ending.
     """
-    borders = {index for index, _ in song.chart.section_starts()} | _behind_endings(song)
+    sections = {index for index, _ in song.chart.section_starts()}
+    borders = sections | _behind_endings(song, sections)
     starts = [step for step in song.steps if _begins(step, borders)]
     ends = [step.index for step in starts[1:]] + [len(song.steps)]
     return tuple(
@@ -61,10 +60,10 @@ def itinerary(song: Song) -> tuple[Stretch, ...]:
     )
 
 
-def _behind_endings(song: Song) -> set[int]:
+def _behind_endings(song: Song, sections: set[int]) -> set[int]:
     if song.problems:  # its road may not be one
         return set()
-    repeats, _ = find_repeats(song.bars)
+    repeats, _ = find_repeats(song.bars, sections)
     return {ending.last + 1 for repeat in repeats for ending in repeat.endings}
 
 

@@ -15,7 +15,7 @@ Hutchinson, *Music Theory for the 21st-Century Classroom*, chapters on intervals
 import re
 from dataclasses import dataclass
 from functools import total_ordering
-from typing import Final, Self, overload
+from typing import Final, Self
 
 LETTERS: Final = "CDEFGAB"
 NATURAL_SEMITONES: Final = dict(zip(LETTERS, (0, 2, 4, 5, 7, 9, 11), strict=True))
@@ -73,8 +73,8 @@ class Interval:
 
     >>> Interval.parse("m7")
     Interval(letters=6, semitones=10)
-    >>> Interval.parse("-M3").name
-    '-M3'
+    >>> Interval.parse("-M3")
+    Interval(letters=-2, semitones=-4)
     """
 
     letters: int
@@ -100,21 +100,6 @@ class Interval:
         return cls(-interval.letters, -interval.semitones) if sign else interval
 
     @property
-    def name(self) -> str:
-        """The name that `parse` reads, downwards with a minus sign."""
-        down = (self.letters, self.semitones) < (0, 0)
-        sign = -1 if down else 1
-        letters, semitones = sign * self.letters, sign * self.semitones
-        shift = semitones - natural_semitones(letters)
-        if letters % 7 in _PERFECT:
-            quality = "P" if shift == 0 else "A" * shift if shift > 0 else "d" * -shift
-        else:
-            quality = {0: "M", -1: "m"}.get(shift) or (
-                "A" * shift if shift > 0 else "d" * (-shift - 1)
-            )
-        return f"{'-' if down else ''}{quality}{letters + 1}"
-
-    @property
     def fifths(self) -> int:
         """Steps on the line of fifths: up M2 is 2, up m3 is -3, up A1 is 7.
 
@@ -122,9 +107,6 @@ class Interval:
         [2, -3, 4, -1, 1, -5, 7]
         """
         return 7 * self.semitones - 12 * self.letters
-
-    def __neg__(self) -> Self:
-        return type(self)(-self.letters, -self.semitones)
 
 
 def natural_semitones(letters: int) -> int:
@@ -210,9 +192,6 @@ class Name:
     def __add__(self, interval: Interval) -> "Name":
         return Name.from_fifths(self.fifths + interval.fifths)
 
-    def __sub__(self, interval: Interval) -> "Name":
-        return self + -interval
-
     def __str__(self) -> str:
         return self.letter + accidental(self.alter)
 
@@ -273,15 +252,6 @@ class Pitch:
         octave, letter = divmod(self._steps + interval.letters, 7)
         natural = 12 * (octave + 1) + NATURAL_SEMITONES[LETTERS[letter]]
         return Pitch(Name(LETTERS[letter], self.midi + interval.semitones - natural), octave)
-
-    @overload
-    def __sub__(self, other: Interval) -> "Pitch": ...
-    @overload
-    def __sub__(self, other: "Pitch") -> Interval: ...
-    def __sub__(self, other: "Interval | Pitch") -> "Pitch | Interval":
-        if isinstance(other, Interval):
-            return self + -other
-        return Interval(self._steps - other._steps, self.midi - other.midi)
 
     def __lt__(self, other: "Pitch") -> bool:
         return (self.midi, self._steps) < (other.midi, other._steps)

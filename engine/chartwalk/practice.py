@@ -210,12 +210,6 @@ class Session:
         later = [index for index in found if index > self.step]
         return self.at((later or found)[0]) if found else None
 
-    def at_pass(self, bar: int, pass_: int) -> "Session":
-        """Return the session at a pass of a written bar (its index), or at its first one."""
-        found = [step for step in self.song.steps if step.bar == bar]
-        same = [step for step in found if step.pass_ == pass_]
-        return self.at((same or found or self.song.steps)[0].index)
-
     def at_place(self, step: int, place: Fraction) -> "Session":
         """Return the session at a step, on the chord that sounds ``place`` quarters into it."""
         bar = self.song.steps[step].bar

@@ -19,7 +19,7 @@ from chartwalk.chart import Bar
 from chartwalk.click import ClickStyle
 from chartwalk.clock.schedule import TICKS_PER_QUARTER
 from chartwalk.guide import VOICES, Guide, Part
-from chartwalk.meter import UNITS, Meter
+from chartwalk.mending.lengths import meter_of
 from chartwalk.roadmap import Step, ordinal
 from chartwalk.run import Manner, Turn, make_score
 from chartwalk.song import Song
@@ -27,6 +27,7 @@ from chartwalk.tune import tune_of
 
 NAME, LYRIC, MARKER, END, TEMPO, METER, KEY = 0x03, 0x05, 0x06, 0x2F, 0x51, 0x58, 0x59
 CLOCKS_PER_QUARTER: Final = 24
+MOST_CLOCKS: Final = 2**8 - 1  # between two strokes of the click: what a byte holds
 MICROSECONDS: Final = 60_000_000  # a minute
 SLOWEST: Final = 2**24 - 1  # microseconds a quarter: what three bytes hold
 PLAYED: Final = Guide(
@@ -115,21 +116,13 @@ def _markers(song: Song, here: _Bar, before: _Bar | None) -> Iterator[str]:
 
 
 def _setting(bar: Bar, scale: Fraction) -> Iterator[tuple[int, bytes]]:
-    meter = _sounding_meter(bar)
-    clocks = round(min(bar.meter.beat, bar.length) * CLOCKS_PER_QUARTER)
+    # As long as the bar: a pickup of two eighths is a bar of 2/8. Some are too fine for a meter.
+    meter = meter_of(bar.length, bar.meter.unit) or bar.meter
+    clocks = min(MOST_CLOCKS, round(min(bar.meter.beat, bar.length) * CLOCKS_PER_QUARTER))
     yield METER, bytes([meter.count, meter.unit.bit_length() - 1, clocks, 8])
     yield KEY, bytes([bar.key.fifths % 256, bar.key.mode == "minor"])
     quarters = bar.tempo * scale * bar.meter.beat
     yield TEMPO, min(SLOWEST, round(MICROSECONDS / quarters)).to_bytes(3, "big")
-
-
-def _sounding_meter(bar: Bar) -> Meter:
-    """Return the meter as long as the bar: a pickup of two eighths is a bar of 2/8."""
-    for unit in (bar.meter.unit, *UNITS):
-        count = bar.length * unit / 4
-        if count.denominator == 1:
-            return Meter(int(count), unit)
-    return bar.meter  # too fine for a meter
 
 
 def _events(turns: list[Turn], starts: list[int], manner: Manner, song: Song) -> Iterator[_Placed]:

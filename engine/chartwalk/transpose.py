@@ -42,7 +42,6 @@ from chartwalk.pitch import Interval, Name, Pitch, in_ascii
 FARTHEST: Final = 12
 """How many semitones a chart may move, up or down."""
 
-STAY: Final = Interval(0, 0)
 INTERVALS: Final = (
     "", "a minor second", "a major second", "a minor third", "a major third", "a perfect fourth",
     "", "a perfect fifth", "a minor sixth", "a major sixth", "a minor seventh", "a major seventh",
@@ -71,8 +70,10 @@ def key_at(key: Key, semitones: int) -> Key:
 def interval_between(key: Key, semitones: int) -> Interval:
     """Return the interval from a key's tonic to the one of `key_at`, of just so many semitones.
 
-    >>> interval_between(Key.parse("F# minor"), 3).name, interval_between(Key(0), -5).name
-    ('m3', '-P4')
+    >>> interval_between(Key.parse("F# minor"), 3) == Interval.parse("m3")
+    True
+    >>> interval_between(Key(0), -5) == Interval.parse("-P4")
+    True
     """
     fifths = key_at(key, semitones).fifths - key.fifths
     return Interval((7 * semitones - fifths) // 12, semitones)

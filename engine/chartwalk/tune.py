@@ -13,7 +13,7 @@ from chartwalk.song import Song
 class TuneNote:
     """A note as it is heard in one bar, ``at`` quarter notes after the bar line.
 
-    Notes tied within the bar are one. ``held`` says that it goes on from the bar before;
+    Notes tied within the bar are one. ``held`` says that it goes on from the bar played before;
     ``pitch`` is None in a rest or in a chart without a tune, whose words share the bar.
     """
 
@@ -43,19 +43,21 @@ def tune_of(song: Song, step: Step, round_: int = 0) -> tuple[TuneNote, ...]:
     notes: list[TuneNote] = []
     at = Fraction(0)
     for place, note in enumerate(bar.tune):
-        tied = note.pitch is not None and place not in places
-        if tied and place:
+        if place and note.pitch is not None and place not in places:
             notes[-1] = replace(notes[-1], length=notes[-1].length + note.length)
         else:
             syllable = syllables.get(place)
-            held = tied or (not place and not syllable and _tied_into(song, step, note))
+            held = not place and not syllable and _tied_into(song, step, note)
             notes.append(TuneNote(at, note.length, note.pitch, held, syllable))
         at += note.length
     return tuple(notes)
 
 
 def _tied_into(song: Song, step: Step, note: Note) -> bool:
-    """Whether the last note played before a step is tied to its first one, over a jump too."""
+    """Whether the last note played before a step is tied to its first one, over a jump too.
+
+    A tie on paper does not lead into a bar that is reached from elsewhere: its note is struck.
+    """
     played = song.bars[song.steps[step.index - 1].bar].tune if step.index else ()
     return bool(played) and played[-1].tied and played[-1].pitch == note.pitch
 

@@ -136,7 +136,6 @@ QUESTIONS: dict[str, Ask] = {
         store.marks(since=LAST_DAY - timedelta(days=7)),
         store.passes(since=LAST_DAY - timedelta(days=7)),
     ),
-    "songs with their last times": lambda store: store.summaries(),
     "a mark written": lambda store: store.mark(planted.mark(store.songs()[0].id, SHEET)),
 }
 

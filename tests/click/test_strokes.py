@@ -93,6 +93,10 @@ BETWEEN = [
     ("6/8", "swing", Between.EIGHTHS, "2", "F0 .1/2 .1 b3/2 .2 .5/2"),  # nothing halves the beat
     ("6/8", "straight", Between.SWUNG, "2", "F0 .1/2 .1 b3/2 .2 .5/2"),
     ("6/8", "straight", Between.TRIPLETS, "2", "F0 .1/2 .1 b3/2 .2 .5/2"),
+    ("6/4", "straight", Between.TRIPLETS, "2", "F0 .1 .2 b3 .4 .5"),  # three to the beat
+    ("6/16", "straight", Between.TRIPLETS, "2", "F0 .1/4 .1/2 b3/4 .1 .5/4"),
+    ("6/16", "straight", Between.EIGHTHS, "2", "F0 .1/4 .1/2 b3/4 .1 .5/4"),  # none divides it
+    ("6/16", "straight", Between.SIXTEENTHS, "2", "F0 .1/4 .1/2 b3/4 .1 .5/4"),
     ("3/8", "straight", Between.SIXTEENTHS, "2", "F0 .1/4 .1/2 .3/4 .1 .5/4"),
     ("7/8", "straight", Between.EIGHTHS, "2", "F0 b1/2 G1 b3/2 G2 b5/2 b3"),
     ("3/8", "straight", Between.NOTHING, "2", "F0"),

@@ -121,6 +121,41 @@ def test_a_port_that_fails_or_vanishes_is_given_up_and_said_once() -> None:
     assert output.name == ""
 
 
+def test_who_followed_our_clock_is_stopped_once_the_cable_is_in_again() -> None:
+    # MIDI 1.0, system real time: FA starts, FC stops; a drum machine plays on until it is told.
+    start, stop = b"\xfa", b"\xfc"
+    devices = [Device(), Device()]
+    output = Output(lambda name: devices.pop(0))
+    before, after = devices
+    output.open("piano")
+    output.send(start)
+    before.there = False
+    output.check()
+    output.release()  # the run is stopped, and nobody hears it
+    output.open("piano")
+    assert after.said == [stop]
+    output.release()
+    assert after.said == [stop], "it is told once"
+
+    output, device = opened()
+    output.send(start)
+    device.fails = True
+    output.release()
+    device.fails = False
+    output.open("piano")
+    assert device.said == [start, "deleted", stop], "a stop that was not heard is none"
+
+
+def test_who_was_stopped_before_the_cable_came_out_is_left_alone() -> None:
+    output, device = opened()
+    output.send(b"\xfa")
+    output.release()
+    device.there = False
+    output.check()
+    output.open("piano")
+    assert device.said == [b"\xfa", b"\xfc", "deleted"]
+
+
 class PunctualDevice(Device):
     """A port that is told when a message is due."""
 

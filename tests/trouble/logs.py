@@ -10,6 +10,7 @@ from chartwalk.log.records import Anchor, Kind, MarkRecord, PassRecord, new_id
 from chartwalk.roadmap import unroll
 from chartwalk.song import Song
 from chartwalk.trouble.formula import Outcome, Trial
+from chartwalk.trouble.returning import Return, spot_return
 from chartwalk.trouble.spots import Spot, song_spots
 
 START = datetime(2031, 5, 5, 18, tzinfo=UTC)
@@ -79,3 +80,7 @@ class Log:
     def spots(self, song: Song, day: float = 0) -> tuple[Spot, ...]:
         """The spots as they stand so many days after the start."""
         return song_spots(song, self.marks, self.passes, after(day))
+
+    def returns(self, song: Song, day: float = 0) -> dict[Spot, Return]:
+        """The same, each with when to return to it."""
+        return {spot: spot_return(spot) for spot in self.spots(song, day)}

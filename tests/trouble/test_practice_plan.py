@@ -12,6 +12,7 @@ from tests.trouble.logs import Log, on, straight, written
 from chartwalk.log.records import PassRecord
 from chartwalk.song import Song
 from chartwalk.trouble.plan import Item, Part, make_plan, minutes_of
+from chartwalk.trouble.returning import Return
 from chartwalk.trouble.spots import Spot
 from chartwalk.trouble.turns import in_turns
 
@@ -19,15 +20,15 @@ SONGS = {name: straight(name) for name in "abcde"}
 TODAY = 3
 
 
-def log_of(spots: dict[str, list[int]]) -> list[Spot]:
+def log_of(spots: dict[str, list[int]]) -> dict[Spot, Return]:
     """Spots marked on the first day: for each song how often each of its bars was."""
-    found: list[Spot] = []
+    found: dict[Spot, Return] = {}
     for song, counts in spots.items():
         log = Log(song)
         for place, count in enumerate(counts):
             for _ in range(count):
                 log.mark(2 * place)
-        found += log.spots(SONGS[song], TODAY)
+        found |= log.returns(SONGS[song], TODAY)
     return found
 
 
@@ -119,13 +120,13 @@ def test_without_spots_there_is_music_all_the_same() -> None:
 
 def test_spots_that_are_not_due_are_left_alone() -> None:
     log = Log("a").mark(0).played(0, 0, 1).played(0, 0, 2)
-    items = make_plan(25, SONGS, log.spots(SONGS["a"], TODAY), log.passes, on(TODAY))
+    items = make_plan(25, SONGS, log.returns(SONGS["a"], TODAY), log.passes, on(TODAY))
     assert Part.SPOT not in {item.part for item in items}
 
 
 def test_what_was_marked_today_is_worked_on_today_after_what_is_due() -> None:
     log = Log("a").mark(0).mark(4, TODAY).mark(4, TODAY)
-    items = make_plan(10, SONGS, log.spots(SONGS["a"], TODAY), log.passes, on(TODAY))
+    items = make_plan(10, SONGS, log.returns(SONGS["a"], TODAY), log.passes, on(TODAY))
     spots = [(item.spot.bars, item.why) for item in items if item.spot]
     assert spots == [((0,), "due for 2 days"), ((4,), "marked today")]
 
@@ -135,7 +136,7 @@ def test_what_was_marked_today_is_worked_on_today_after_what_is_due() -> None:
 )
 def test_what_was_worked_on_today_waits_for_its_day(told: dict[str, object]) -> None:
     log = Log("a").mark(4, TODAY).played(4, 4, TODAY + 0.01, **told)
-    items = make_plan(10, SONGS, log.spots(SONGS["a"], TODAY + 0.02), log.passes, on(TODAY))
+    items = make_plan(10, SONGS, log.returns(SONGS["a"], TODAY + 0.02), log.passes, on(TODAY))
     assert Part.SPOT not in {item.part for item in items}
 
 
@@ -143,6 +144,12 @@ def test_with_one_song_all_is_that_song() -> None:
     items = planned(45, {"a": [1, 1]}, songs={"a": SONGS["a"]})
     assert {item.song for item in items if item.part is not Part.PAUSE} == {"a"}
     assert sum(item.minutes for item in items) == 45
+
+
+@pytest.mark.parametrize("minutes", [1, 2, 3])
+def test_the_shortest_practice_goes_to_the_spot_that_is_due(minutes: int) -> None:
+    assert told(planned(minutes, {"a": [1]})) == [f"spot a {minutes}"]
+    assert told(planned(minutes, {})) == [f"for pleasure a {minutes}"]
 
 
 def test_without_songs_there_is_no_plan() -> None:

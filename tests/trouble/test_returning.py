@@ -11,10 +11,10 @@ from tests.trouble.logs import Log, on, straight, trial
 from chartwalk.trouble.formula import Outcome, Trial
 from chartwalk.trouble.returning import (
     Answer,
-    Review,
+    DayPractised,
+    days_practised,
     due_spots,
     next_return,
-    reviews,
     spot_return,
 )
 
@@ -24,11 +24,11 @@ STRAIGHT = straight()
 
 
 def intervals(*answers: Answer) -> list[int]:
-    """The days between reviews that are each made on the day they are due."""
-    history: list[Review] = []
+    """The days between returns that are each made on the day they are due."""
+    history: list[DayPractised] = []
     day, days = on(0), []
     for answer in answers:
-        history.append(Review(day, answer))
+        history.append(DayPractised(day, answer))
         back = next_return(history)
         assert back.day == day + timedelta(days=back.days)
         day = back.day
@@ -98,20 +98,20 @@ def test_the_library_answers_by_the_same_numbers() -> None:
     ],
 )
 def test_how_a_day_answers(trials: list[Trial], expected: list[Answer]) -> None:
-    found = reviews(trials)
-    assert [review.answer for review in found] == expected
-    assert [review.day for review in found] == sorted({review.day for review in found})
+    found = days_practised(trials)
+    assert [each.answer for each in found] == expected
+    assert [each.day for each in found] == sorted({each.day for each in found})
 
 
 answers = st.sampled_from(Answer)
 histories = st.lists(st.tuples(st.integers(1, 40), answers), min_size=1, max_size=12)
 
 
-def dated(history: list[tuple[int, Answer]]) -> list[Review]:
+def dated(history: list[tuple[int, Answer]]) -> list[DayPractised]:
     day, found = on(0), []
     for gap, answer in history:
         day += timedelta(days=gap)
-        found.append(Review(day, answer))
+        found.append(DayPractised(day, answer))
     return found
 
 
@@ -137,7 +137,7 @@ def test_a_passage_never_played_has_no_day() -> None:
 
 
 def due(log: Log, day: int) -> list[tuple[int, ...]]:
-    return [spot.bars for spot in due_spots(log.spots(STRAIGHT, day), on(day))]
+    return [spot.bars for spot in due_spots(log.returns(STRAIGHT, day), on(day))]
 
 
 def test_a_marked_spot_is_due_the_next_day() -> None:

@@ -6,9 +6,10 @@ from datetime import timedelta
 from pathlib import Path
 
 from tests.log import planted
-from tests.trouble.logs import START, Log, after, on, straight
+from tests.trouble.logs import START, Log, after, on, straight, written
 
-from chartwalk.log import SongRecord, Store
+from chartwalk.log import SongRecord, Store, anchor_at
+from chartwalk.log.anchors import fingerprints
 from chartwalk.problems import ChartError, Problem
 from chartwalk.song import Song
 from chartwalk.trouble import Records, Review, Reviewer
@@ -69,6 +70,13 @@ def test_a_spot_is_due_the_day_after_its_mark_and_until_it_was_practised() -> No
         assert not found.fresh
 
 
+def test_a_healed_spot_comes_after_all_others_that_are_due() -> None:
+    log = Log("a").mark(1).mark(5, 150).played(5, 5, 151).played(5, 5, 152)
+    found = looked(log, day=160, a=straight())
+    assert [spot.bars for spot in found.spots] == [(5,), (1,)], "by trouble alone"
+    assert [spot.bars for spot in found.due] == [(1,), (5,)]
+
+
 def test_what_is_due_later_comes_by_its_day() -> None:
     log = Log("a").mark(5).mark(1).played(5, 5, day=1).played(5, 5, day=1).mark(1, day=1)
     found = looked(log, day=1, a=straight())
@@ -94,6 +102,44 @@ def test_marks_on_bars_that_are_no_longer_there_are_told() -> None:
     assert [mark.bar for mark in found.unplaced] == [None]
     assert [spot.bars for spot in found.spots] == [(1,)]
     assert not looked(log).unplaced, "of a song that is gone nothing is known"
+
+
+def edited(rows: str, *, of: Song) -> Review:
+    """Mark the second bar of a song and play it with the third; then look at the song as edited."""
+    log = Log("a").mark(1, anchor=anchor_at(of.bars, 1))
+    log.played(1, 2, 1)
+    first, last = (anchor_at(of.bars, bar) for bar in (1, 2))
+    log.passes = [replace(each, first=first, last=last) for each in log.passes]
+    opened = replace(record("a"), prints=fingerprints(of.chart))
+    seen = replace(records(log), songs=(opened,))
+    return Reviewer(opener(a=written(f"chords {rows}"))).review(seen, after(1))
+
+
+def test_spots_move_with_their_bars_in_a_chart_edited_since_it_was_opened() -> None:
+    found = edited("| Bb | C | F | G | Am |", of=straight())
+    assert [spot.bars for spot in found.spots] == [(2,)]
+    assert [each.span for each in found.spots[0].passes] == [(2, 3)]
+    assert not found.unplaced
+
+
+def test_a_bar_taken_out_of_a_chart_since_it_was_opened_is_told() -> None:
+    found = edited("| C | G | Am |", of=straight())
+    assert not found.spots
+    assert len(found.unplaced) == 1
+
+
+def test_a_mark_known_by_its_place_alone_stays_until_the_song_is_opened() -> None:
+    log = Log("a").mark(1)
+    opened = replace(record("a"), prints=fingerprints(straight().chart))
+    seen = replace(records(log), songs=(opened,))
+    found = Reviewer(opener(a=written("chords | Bb | C | F |"))).review(seen, after(0))
+    assert [spot.bars for spot in found.spots] == [(1,)]
+
+
+def test_a_path_that_no_file_can_have_here_is_a_file_that_is_gone() -> None:
+    elsewhere = replace(record("a"), path="/songs/a\0b.lead")
+    seen = replace(records(Log("a").mark(1)), songs=(elsewhere,))
+    assert Reviewer().review(seen, after(0)).lost == (elsewhere,)
 
 
 def test_an_empty_log() -> None:

@@ -115,16 +115,19 @@ def _every(frame: _Frame, step: Fraction) -> list[Fraction]:
 
 
 def _eighths(frame: _Frame, style: ClickStyle, *, swing: bool = False) -> list[Fraction]:
+    """Two to a quarter; in a compound meter of sixteenths, whose beat they do not divide, those."""
+    if frame.meter.compound:
+        return _every(frame, min(EIGHTH, frame.meter.beat / 3))
     places = _every(frame, EIGHTH) if frame.meter.beat > EIGHTH else []
     if not (swings(frame.meter) and (swing or frame.feel == "swing")):
         return places
     return [swung(at + frame.lead_in, style.swing) - frame.lead_in for at in places]
 
 
-def _triplets(frame: _Frame, style: ClickStyle) -> list[Fraction]:
-    """Three to a quarter; in a compound meter its eighths are three to a beat already."""
+def _triplets(frame: _Frame, _: ClickStyle) -> list[Fraction]:
+    """Three to a quarter; in a compound meter three to a beat, which its notes are already."""
     meter = frame.meter
-    return _eighths(frame, style) if meter.compound else _every(frame, min(meter.beat, QUARTER) / 3)
+    return _every(frame, (meter.beat if meter.compound else min(meter.beat, QUARTER)) / 3)
 
 
 def _sixteenths(frame: _Frame, _: ClickStyle) -> list[Fraction]:

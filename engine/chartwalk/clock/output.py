@@ -60,7 +60,7 @@ class Output:
         self._punctual: Punctual | None = None  # the same device, if it is that
         self._sounding: set[tuple[int, int]] = set()
         self._used: set[int] = set()
-        self._started = False  # whether a drummer follows our MIDI clock
+        self._started = False  # whether a drummer follows our MIDI clock, or did on a lost port
         self._fault: Opened | None = None
 
     def open(self, name: str) -> Opened:
@@ -75,6 +75,7 @@ class Output:
             return Opened("", self._why(str(error), name))
         self._punctual = self._device if isinstance(self._device, Punctual) else None
         self.name = name
+        self._stop_followers()
         return Opened(name, "")
 
     def send(self, message: bytes, due: float | None = None) -> None:
@@ -109,9 +110,7 @@ class Output:
         Those are the channels used since the last time. Of others nothing hangs, and a player's own
         notes may sound there. ``channels`` are reset whatever they were used for.
         """
-        if self._started:
-            self._pass_on(STOP)
-            self._started = False
+        self._stop_followers()
         self.end_notes()
         for channel in sorted(self._used) if channels is None else channels:
             for controller in RELEASE:
@@ -145,6 +144,12 @@ class Output:
         fault, self._fault = self._fault, None
         return fault
 
+    def _stop_followers(self) -> None:
+        """Stop who follows our clock; where the port is lost, the next one that opens hears it."""
+        if self._started:
+            self._pass_on(STOP)
+            self._started = self._device is None
+
     def _pass_on(self, message: bytes, due: float | None = None) -> None:
         if self._device is None:
             return
@@ -160,7 +165,6 @@ class Output:
         self._fault = Opened("", self._why(reason, self.name))
         device, self._device, self._punctual = self._device, None, None
         self._sounding.clear()
-        self._started = False
         self.name = ""
         if device is not None:
             device.delete()

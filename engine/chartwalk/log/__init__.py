@@ -13,7 +13,7 @@ from chartwalk.log.records import (
     SongRecord,
     new_id,
 )
-from chartwalk.log.store import SongSummary, Store, now_here
+from chartwalk.log.store import Store, now_here
 
 __all__ = [
     "Anchor",
@@ -23,7 +23,6 @@ __all__ = [
     "PassRecord",
     "RunRecord",
     "SongRecord",
-    "SongSummary",
     "Store",
     "anchor_at",
     "data_folder",

@@ -9,6 +9,7 @@ from collections.abc import Set as AbstractSet
 from hashlib import blake2b
 
 from chartwalk.chart import Bar, Chart, Note, Syllable
+from chartwalk.log.follow import follow
 from chartwalk.log.records import Anchor
 
 
@@ -75,6 +76,32 @@ def _neighbours(anchor: Anchor, prints: Sequence[str], index: int) -> int:
     before = prints[index - 1] if index else ""
     after = prints[index + 1] if index + 1 < len(prints) else ""
     return (before == anchor.before) + (after == anchor.after)
+
+
+class Moved:
+    """Where the bars of a chart that was edited are now, by its fingerprints before and after.
+
+    Without the ones before, what the bars held decides alone.
+
+    >>> moved = Moved(["a", "b", "c"], ["x", "a", "b", "c"])
+    >>> moved.bar(Anchor("b", "a", "c", 1, "2"), 1), moved.bar(Anchor("y", "b", "d", 2, "3"), None)
+    (2, None)
+    """
+
+    def __init__(self, before: Sequence[str], now: Sequence[str]) -> None:
+        self._moves = follow(before, now) if before else {}
+        self._taken = frozenset(self._moves.values())
+        self._now = now
+
+    def bar(self, anchor: Anchor, before: int | None) -> int | None:
+        """Return the bar (index) of an anchor that stood at a bar before; None where it is gone.
+
+        An anchor that knows its place alone stays there.
+        """
+        if not anchor.print_:
+            return before
+        now = None if before is None else self._moves.get(before)
+        return place(anchor, self._now, self._taken) if now is None else now
 
 
 def place_by_number(anchor: Anchor, numbers: Sequence[str]) -> int | None:

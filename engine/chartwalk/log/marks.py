@@ -76,12 +76,6 @@ def with_amendments(db: sqlite3.Connection) -> Iterator[tuple[MarkRecord, dateti
     return _marks(db, f"{_SELECT} ORDER BY mark.number")
 
 
-def find(db: sqlite3.Connection, id_: str) -> MarkRecord | None:
-    """Return a mark by its id, None where there is none."""
-    found = _marks(db, f"{_SELECT} WHERE mark.id = ?", (id_,))
-    return next((mark for mark, _ in found), None)
-
-
 def counts(db: sqlite3.Connection, song: str) -> dict[int, int]:
     """Return how many marks each written bar of a song has in today's chart, where it has some."""
     rows = db.execute(

@@ -6,8 +6,7 @@ from dataclasses import dataclass
 from datetime import datetime
 from typing import Final
 
-from chartwalk.log.anchors import place, place_by_number
-from chartwalk.log.follow import follow
+from chartwalk.log.anchors import Moved, place, place_by_number
 from chartwalk.log.identity import moved_here, still_the_same
 from chartwalk.log.records import Anchor, SongRecord, new_id
 from chartwalk.log.text import joined, moment
@@ -80,17 +79,6 @@ def record(db: sqlite3.Connection, key: int) -> SongRecord:
     return _song(db.execute(f"SELECT {COLUMNS} FROM song WHERE id = ?", (key,)).fetchone())[1]
 
 
-def last_times(db: sqlite3.Connection, key: int) -> tuple[int, datetime | None, datetime | None]:
-    """Return how many marks a song has, and when it was marked and played last."""
-    count, mark, played = db.execute(
-        "SELECT (SELECT coalesce(sum(marks), 0) FROM anchor WHERE song = :song), "
-        "(SELECT max(time) FROM mark WHERE song = :song), "
-        "(SELECT max(time) FROM pass WHERE song = :song)",
-        {"song": key},
-    ).fetchone()
-    return count, mark and datetime.fromisoformat(mark), played and datetime.fromisoformat(played)
-
-
 def row_of(db: sqlite3.Connection, id_: str) -> int:
     """Return the row of a song; raise sqlite3.IntegrityError where it is not in the log."""
     row = db.execute("SELECT song FROM song_id WHERE id = ?", (id_,)).fetchone()
@@ -159,13 +147,10 @@ def anchors(db: sqlite3.Connection, song: int) -> list[tuple[int, Anchor, int | 
 
 def _follow(db: sqlite3.Connection, song: int, old: Sequence[str], new: Sequence[str]) -> None:
     """Move the places of a song's marks and passes with the bars of its chart."""
-    moves = follow(old, new) if old else {}
-    taken = frozenset(moves.values())
+    moved = Moved(old, new)
     for key, anchor, before in anchors(db, song):
-        if anchor.print_:
-            now = None if before is None else moves.get(before)
-            now = place(anchor, new, taken) if now is None else now
-            db.execute("UPDATE anchor SET place = ? WHERE id = ?", (now, key))
+        now = moved.bar(anchor, before)
+        db.execute("UPDATE anchor SET place = ? WHERE id = ?", (now, key))
 
 
 def _hold_on(db: sqlite3.Connection, song: int, sheet: Sheet) -> None:

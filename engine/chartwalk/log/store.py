@@ -5,7 +5,6 @@ the player's own and comes with it.
 """
 
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass
 from datetime import date, datetime
 from pathlib import Path
 from typing import Self
@@ -21,16 +20,6 @@ from chartwalk.song import Song
 def now_here() -> datetime:
     """Return the time now, with the offset of where the player is."""
     return datetime.now().astimezone()
-
-
-@dataclass(frozen=True, slots=True)
-class SongSummary:
-    """A song with how many marks it has, and when it was marked and played last."""
-
-    song: SongRecord
-    marks: int
-    last_mark: datetime | None
-    last_pass: datetime | None
 
 
 class Store:
@@ -90,11 +79,6 @@ class Store:
         with self._log.reading("the songs could not be read") as db:
             return [song for _, song in songs.every(db)]
 
-    def summaries(self) -> list[SongSummary]:
-        """Return the songs opened so far with their last times, the latest opened first."""
-        with self._log.reading("the songs could not be read") as db:
-            return [SongSummary(song, *songs.last_times(db, key)) for key, song in songs.every(db)]
-
     # Marks
 
     def mark(self, mark: MarkRecord) -> None:
@@ -121,11 +105,6 @@ class Store:
         """
         with self._log.reading("the marks could not be read") as db:
             return list(marks.select(db, song, since, limit))
-
-    def find_mark(self, id_: str) -> MarkRecord | None:
-        """Return a mark as it is now, None where it was taken back."""
-        with self._log.reading("the mark could not be read") as db:
-            return marks.find(db, id_)
 
     def mark_counts(self, song: str) -> dict[int, int]:
         """Return how many marks each written bar of a song has in today's chart."""

@@ -19,7 +19,7 @@ class Ladder:
 
     With 0 marks it stays as it is. If only ``clean`` rounds count, one with a trouble mark begins
     the count anew. No study of the best step was found; metronome marks are common practice (no
-    source). Raises ValueError for anything negative.
+    source). Raises ValueError for fewer than 0 marks or 1 round.
     """
 
     marks: int = 0

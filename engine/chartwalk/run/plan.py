@@ -112,9 +112,9 @@ class Rounds(ABC):
 class Loop(Rounds):
     """Steps ``first`` to ``last`` of the play order, round and round, as fast as a ladder says.
 
-    From round ``since`` on the ladder climbs from the scale
-    ``base`` (1: the written tempos). ``troubled`` are the rounds in which trouble was marked.
-    ``goal`` is the written tempo of the first bar, in beats a minute.
+    From round ``since`` on the ladder climbs from the scale ``base`` (1: the written tempos).
+    ``troubled`` are the rounds in which trouble was marked. ``goal`` is the written tempo of the
+    first bar, in beats a minute.
     """
 
     first: int

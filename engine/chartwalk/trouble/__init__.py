@@ -6,18 +6,17 @@ which bars belong together in `stretches`, the days in `returning`, the drill in
 `drill`, the plan in `plan`.
 """
 
-from chartwalk.trouble.beginning import begin, passage
 from chartwalk.trouble.drill import Because, Drill, Elapsed, Event, Marked, Passed, Reason, follow
 from chartwalk.trouble.formula import State
-from chartwalk.trouble.fullness import Fullness, fullnesses
+from chartwalk.trouble.fullness import Fullness
 from chartwalk.trouble.glance import MONTH, WEEK, Glance, History, glance_back, history
 from chartwalk.trouble.looped import Drilled
 from chartwalk.trouble.plan import Item, Part, make_plan
 from chartwalk.trouble.report import Lesson, lesson, page
-from chartwalk.trouble.returning import Return, due_spots, spot_return
+from chartwalk.trouble.returning import Return
 from chartwalk.trouble.review import Records, Review
 from chartwalk.trouble.reviewer import Reviewer
-from chartwalk.trouble.spots import Spot, song_spots
+from chartwalk.trouble.spots import Spot
 from chartwalk.trouble.underway import Underway, Wish
 from chartwalk.trouble.words import place_words, return_words, spot_words
 
@@ -46,19 +45,13 @@ __all__ = [
     "State",
     "Underway",
     "Wish",
-    "begin",
-    "due_spots",
     "follow",
-    "fullnesses",
     "glance_back",
     "history",
     "lesson",
     "make_plan",
     "page",
-    "passage",
     "place_words",
     "return_words",
-    "song_spots",
-    "spot_return",
     "spot_words",
 ]

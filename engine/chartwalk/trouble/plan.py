@@ -21,7 +21,7 @@ from typing import Final
 from chartwalk.log.records import PassRecord
 from chartwalk.song import Song
 from chartwalk.tempo import next_tempo
-from chartwalk.trouble.returning import due_spots, fresh_spots, spot_return
+from chartwalk.trouble.returning import Return, due_spots, fresh_spots
 from chartwalk.trouble.spots import Spot
 from chartwalk.trouble.turns import PAUSE, TURN, blocks, in_turns, shared
 from chartwalk.trouble.words import return_words, tempo_words
@@ -58,26 +58,29 @@ class Item:
 def make_plan(
     minutes: int,
     songs: Mapping[str, Song],
-    spots: Iterable[Spot],
+    returns: Mapping[Spot, Return],
     passes: Iterable[PassRecord],
     today: date,
 ) -> tuple[Item, ...]:
     """Return a plan whose items last so many minutes in all; nothing where there is no song.
 
-    ``songs`` are by their ids in the log; spots of other songs are left out. Raises ValueError for
-    less than a minute.
+    ``songs`` are by their ids in the log; ``returns`` tells of each spot when to return to it, and
+    spots of other songs are left out. Raises ValueError for less than a minute.
     """
     if minutes < 1:
         raise ValueError("a plan lasts a minute or more")
     if not songs:
         return ()
-    known = [spot for spot in spots if spot.song in songs]
-    due = (*due_spots(known, today), *fresh_spots(known, today))
+    known = {spot: back for spot, back in returns.items() if spot.song in songs}
+    due = {
+        spot: return_words(known[spot], today) if known[spot].day <= today else "marked today"
+        for spot in (*due_spots(known, today), *fresh_spots(known, today))
+    }
     played = blocks(minutes)
     pieces = _pieces(played, _shares(sum(played), len(due)))
     pleasure = _easiest(songs, known, passes := tuple(passes))
     makers = {
-        Part.SPOT: _spot_items(due, pieces, today),
+        Part.SPOT: _spot_items(due, pieces),
         Part.SLOW: _slow_items(songs, _slow_songs(songs, due, passes, pleasure), pieces),
         Part.PLEASURE: _pleasure_items(pleasure, pieces),
     }
@@ -104,7 +107,7 @@ def _pieces(played: Sequence[int], shares: Mapping[Part, int]) -> Pieces:
     for block in played:
         room, cut = block, []
         while room:
-            while parts[1:] and left[parts[0]] < TURN:
+            while parts[1:] and left[parts[0]] < min(TURN, room):
                 del parts[0]
             part = min(room, left[parts[0]]) if parts[1:] else room
             part = room if room - part < TURN else part
@@ -131,16 +134,12 @@ def _lengths(pieces: Pieces, part: Part) -> list[int]:
     return [minutes for block in pieces for each, minutes in block if each is part]
 
 
-def _spot_items(due: Sequence[Spot], pieces: Pieces, today: date) -> Iterator[Item]:
+def _spot_items(due: Mapping[Spot, str], pieces: Pieces) -> Iterator[Item]:
+    """Yield the turns of the spots that are due, told by why they are."""
     lengths = [length for piece in _lengths(pieces, Part.SPOT) for length in shared(piece)]
     turns = in_turns([(spot.song, spot) for spot in due], len(lengths))
     for spot, length in zip(turns, lengths, strict=True):
-        yield Item(Part.SPOT, length, _why(spot, today), spot.song, spot)
-
-
-def _why(spot: Spot, today: date) -> str:
-    back = spot_return(spot)
-    return return_words(back, today) if back.day <= today else "marked today"
+        yield Item(Part.SPOT, length, due[spot], spot.song, spot)
 
 
 def _slow_items(songs: Mapping[str, Song], order: Sequence[str], pieces: Pieces) -> Iterator[Item]:

@@ -16,14 +16,14 @@ is left to chance (no fuzzing): the same log gives the same day.
 """
 
 from collections import defaultdict
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import UTC, date, datetime, time, timedelta
 from enum import Enum
 from typing import Final
 
 from chartwalk.trouble.formula import NEAR_THE_GOAL, Outcome, State, Trial
-from chartwalk.trouble.spots import DRILLED, Spot
+from chartwalk.trouble.spots import DRILLED, Spot, worst_first
 
 NOON: Final = time(12, tzinfo=UTC)  # days are what counts; any hour would do
 
@@ -37,8 +37,8 @@ class Answer(Enum):
 
 
 @dataclass(frozen=True, slots=True)
-class Review:
-    """One day of a passage and how it went."""
+class DayPractised:
+    """One day on which a passage was played or marked, and how it went."""
 
     day: date
     answer: Answer
@@ -57,8 +57,8 @@ class Return:
     difficulty: float
 
 
-def reviews(trials: Iterable[Trial]) -> tuple[Review, ...]:
-    """Return a review for each day of a passage from its first mark on."""
+def days_practised(trials: Iterable[Trial]) -> tuple[DayPractised, ...]:
+    """Return the days of a passage from its first mark on, the earliest first."""
     by_day: defaultdict[date, list[Trial]] = defaultdict(list)
     for trial in sorted(trials, key=lambda trial: trial.time):
         by_day[trial.day].append(trial)
@@ -69,7 +69,8 @@ def reviews(trials: Iterable[Trial]) -> tuple[Review, ...]:
     ]
     if not marked:
         return ()
-    return tuple(Review(day, _answer(by_day[day])) for day in sorted(by_day) if day >= min(marked))
+    days = (day for day in sorted(by_day) if day >= min(marked))
+    return tuple(DayPractised(day, _answer(by_day[day])) for day in days)
 
 
 def _answer(trials: Sequence[Trial]) -> Answer:
@@ -81,13 +82,13 @@ def _answer(trials: Sequence[Trial]) -> Answer:
     return Answer.HARD if failed or near < NEAR_THE_GOAL else Answer.GOOD
 
 
-def next_return(history: Sequence[Review]) -> Return:
-    """Return when to come back after some reviews on different days, the earliest first.
+def next_return(history: Sequence[DayPractised]) -> Return:
+    """Return when to come back to a passage after some different days, the earliest first.
 
-    Raises ValueError without a review.
+    Raises ValueError without a day.
 
-    >>> first = date(2031, 5, 5)
-    >>> next_return([Review(first, Answer.AGAIN), Review(date(2031, 5, 6), Answer.GOOD)]).days
+    >>> first, second = date(2031, 5, 5), date(2031, 5, 6)
+    >>> next_return([DayPractised(first, Answer.AGAIN), DayPractised(second, Answer.GOOD)]).days
     2
     """
     from fsrs import Card, Rating, Scheduler  # noqa: PLC0415 - only where days are asked for
@@ -96,9 +97,9 @@ def next_return(history: Sequence[Review]) -> Return:
         raise ValueError("a passage that was never played has no day to return")
     scheduler = Scheduler(learning_steps=(), relearning_steps=(), enable_fuzzing=False)
     card = Card(card_id=0, due=datetime.combine(history[0].day, NOON))
-    for review in history:
-        rating = Rating(review.answer.value)
-        card, _ = scheduler.review_card(card, rating, datetime.combine(review.day, NOON))
+    for each in history:
+        rating = Rating(each.answer.value)
+        card, _ = scheduler.review_card(card, rating, datetime.combine(each.day, NOON))
     last = history[-1].day
     days = (card.due.date() - last) // timedelta(days=1)
     return Return(card.due.date(), days, card.stability or 0.0, card.difficulty or 0.0)
@@ -106,28 +107,29 @@ def next_return(history: Sequence[Review]) -> Return:
 
 def spot_return(spot: Spot) -> Return:
     """Return when to come back to a trouble spot."""
-    return next_return(reviews(spot.trials))
+    return next_return(days_practised(spot.trials))
 
 
-def due_spots(spots: Iterable[Spot], today: date) -> tuple[Spot, ...]:
+def due_spots(returns: Mapping[Spot, Return], today: date) -> tuple[Spot, ...]:
     """Return the spots that are due today or were before, the worst first.
 
     Healed ones come last: they are due to be tried once more.
     """
-    due = [spot for spot in spots if spot_return(spot).day <= today]
-    return tuple(sorted(due, key=lambda spot: (spot.state is State.HEALED, -spot.trouble)))
+    due = (spot for spot, back in returns.items() if back.day <= today)
+    return tuple(sorted(due, key=lambda spot: (spot.state is State.HEALED, worst_first(spot))))
 
 
-def fresh_spots(spots: Iterable[Spot], today: date) -> tuple[Spot, ...]:
+def fresh_spots(returns: Mapping[Spot, Return], today: date) -> tuple[Spot, ...]:
     """Return the spots marked today and neither drilled nor clean since, the worst first.
 
-    Nothing was learned there yet that could be spaced.
+    Nothing was learned there yet that could be spaced, so they are due on another day.
     """
     fresh = (
         spot
-        for spot in spots
-        if spot.state is State.OPEN
+        for spot, back in returns.items()
+        if back.day > today
+        and spot.state is State.OPEN
         and spot.marks[-1].day == today
         and not any(each.kind == DRILLED and each.day == today for each in spot.passes)
     )
-    return tuple(sorted(fresh, key=lambda spot: -spot.trouble))
+    return tuple(sorted(fresh, key=worst_first))

@@ -11,7 +11,7 @@ from typing import Final
 from chartwalk.log import MarkRecord, PassRecord, RunRecord, SongRecord, Store
 from chartwalk.song import Song
 from chartwalk.trouble.glance import DAY, MONTH
-from chartwalk.trouble.returning import Return, fresh_spots
+from chartwalk.trouble.returning import Return, due_spots, fresh_spots
 from chartwalk.trouble.spots import Spot
 
 SINCE: Final = timedelta(days=140)
@@ -66,17 +66,13 @@ class Review:
 
     @property
     def due(self) -> tuple[Spot, ...]:
-        """The spots that are due today or were before, the worst first."""
-        return tuple(spot for spot in self.spots if self.returns[spot].day <= self.today)
+        """The spots that are due today or were before, the worst first, healed ones last."""
+        return due_spots(self.returns, self.today)
 
     @property
     def fresh(self) -> tuple[Spot, ...]:
         """The spots that were marked today and not worked on yet, the worst first."""
-        return tuple(
-            spot
-            for spot in fresh_spots(self.spots, self.today)
-            if self.returns[spot].day > self.today
-        )
+        return fresh_spots(self.returns, self.today)
 
     @property
     def later(self) -> tuple[Spot, ...]:

@@ -2,7 +2,8 @@
 
 Opening a song takes milliseconds, and a log may hold hundreds. So what was opened is kept until its
 file changes, what was found until the log says something else, and the songs that were marked most
-are looked at first.
+are looked at first. A chart that was edited since the log saw it is followed here: the log itself
+learns of it when the song is opened.
 """
 
 import time
@@ -15,7 +16,7 @@ from typing import Final, TypeVar
 
 from chartwalk.files import open_for_practice, stamp
 from chartwalk.log import MarkRecord, PassRecord, SongRecord
-from chartwalk.problems import ChartError
+from chartwalk.log.anchors import Moved, fingerprints
 from chartwalk.song import Song
 from chartwalk.trouble.returning import Return, spot_return
 from chartwalk.trouble.review import Records, Review
@@ -26,8 +27,20 @@ Record = TypeVar("Record", MarkRecord, PassRecord)
 
 
 @dataclass(frozen=True, slots=True)
+class _Opened:
+    """A song, the stamp of its file and the fingerprints of its bars."""
+
+    stamp: object
+    song: Song
+    prints: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True)
 class _Found:
-    """What was found in a song from its marks, and from the passes with these ids and spans."""
+    """What was found in a song from its marks, and from the passes with these ids and spans.
+
+    All of them stand at the bars of the song as it is today.
+    """
 
     song: Song
     marks: Sequence[MarkRecord]
@@ -48,7 +61,7 @@ class Reviewer:
     ) -> None:
         self._opener = opener
         self._clock = clock
-        self._opened: dict[Path, tuple[object, Song]] = {}
+        self._opened: dict[Path, _Opened] = {}
         self._found: dict[str, _Found] = {}
 
     def review(self, records: Records, now: datetime) -> Review:
@@ -65,10 +78,13 @@ class Reviewer:
         tell, pause = self._clock() + SOON, SOON
         for place, record in enumerate(order, start=1):
             try:
-                song = self._open(Path(record.path))
-                found[record.id] = self._look(song, marks[record.id], passes[record.id], now)
-            except ChartError:
+                opened = self._open(Path(record.path))
+            except ValueError:  # a ChartError, or a path of another machine that can be none here
                 lost.append(record)
+            else:
+                found[record.id] = self._look(
+                    record, opened, marks[record.id], passes[record.id], now
+                )
             if place < len(order) and self._clock() >= tell:
                 yield _put_together(records, now, found, lost, len(order) - place)
                 pause *= 2
@@ -77,29 +93,53 @@ class Reviewer:
 
     def _look(
         self,
-        song: Song,
+        record: SongRecord,
+        opened: _Opened,
         marks: Sequence[MarkRecord],
         passes: Sequence[PassRecord],
         now: datetime,
     ) -> _Found:
+        song = opened.song
+        marks, passes = _placed(record, opened.prints, marks, passes)
         played = [(each.id, each.span) for each in passes]  # all of a pass that ever changes
-        known = self._found.get(song.identity)
+        known = self._found.get(record.id)
         if known and known.song is song and (known.marks, known.played) == (marks, played):
             returns = {judged(spot, now): back for spot, back in known.returns.items()}
             return replace(known, returns=returns)
         spots = song_spots(song, marks, passes, now)
         found = _Found(song, marks, played, {spot: spot_return(spot) for spot in spots})
-        self._found[song.identity] = found
+        self._found[record.id] = found
         return found
 
-    def _open(self, path: Path) -> Song:
+    def _open(self, path: Path) -> _Opened:
         """Open a song, or take the one that was opened if its file is as it was."""
-        now = stamp(path)
-        before, song = self._opened.get(path, (None, None))
-        if song is None or now is None or now != before:
+        now, known = stamp(path), self._opened.get(path)
+        if known is None or now is None or now != known.stamp:
             song = self._opener(path)
-            self._opened[path] = now, song
-        return song
+            known = self._opened[path] = _Opened(now, song, fingerprints(song.chart))
+        return known
+
+
+def _placed(
+    record: SongRecord,
+    prints: tuple[str, ...],
+    marks: Sequence[MarkRecord],
+    passes: Sequence[PassRecord],
+) -> tuple[Sequence[MarkRecord], Sequence[PassRecord]]:
+    """Return marks and passes at the bars of a chart whose bars have these fingerprints now."""
+    if record.prints in {(), prints}:
+        return marks, passes
+    moved = Moved(record.prints, prints)
+    return (
+        [replace(mark, bar=moved.bar(mark.anchor, mark.bar)) for mark in marks],
+        [replace(each, span=_span(moved, each)) for each in passes],
+    )
+
+
+def _span(moved: Moved, each: PassRecord) -> tuple[int, int] | None:
+    first, last = each.span or (None, None)
+    start, end = moved.bar(each.first, first), moved.bar(each.last, last)
+    return None if start is None or end is None else (start, end)
 
 
 def _put_together(
@@ -110,7 +150,7 @@ def _put_together(
     left: int = 0,
 ) -> Review:
     returns = {spot: back for each in found.values() for spot, back in each.returns.items()}
-    unplaced = (mark for mark in records.marks if mark.song in found and mark.bar is None)
+    unplaced = (mark for each in found.values() for mark in each.marks if mark.bar is None)
     return Review(
         records=records,
         today=now.date(),

@@ -4,6 +4,7 @@ from collections.abc import Iterator
 from datetime import date
 from fractions import Fraction
 from itertools import groupby, pairwise
+from typing import Final
 
 from chartwalk.chord import ChordError, ChordSymbol
 from chartwalk.itinerary import bar_words
@@ -12,7 +13,7 @@ from chartwalk.trouble.formula import State
 from chartwalk.trouble.returning import Return
 from chartwalk.trouble.spots import Spot
 
-TIMES = {1: "once", 2: "twice", 3: "three times"}
+TIMES: Final = {1: "once", 2: "twice", 3: "three times"}
 
 
 def tempo_words(tempo: Fraction) -> str:
@@ -110,4 +111,4 @@ def return_words(back: Return, today: date) -> str:
     return _NEAR.get(days) or (f"due in {days} days" if days > 0 else f"due for {-days} days")
 
 
-_NEAR = {0: "due today", 1: "due tomorrow", -1: "due since yesterday"}
+_NEAR: Final = {0: "due today", 1: "due tomorrow", -1: "due since yesterday"}

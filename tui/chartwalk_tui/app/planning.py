@@ -67,7 +67,7 @@ class Planning(Opening):
         if not songs:
             self.say("A plan needs a song: open one, then press p.")
             return
-        items = make_plan(minutes, songs, found.spots, found.records.passes, found.today)
+        items = make_plan(minutes, songs, found.returns, found.records.passes, found.today)
         self.agenda = Agenda(items, replace(found, songs=songs))
         self._show_plan(self.agenda)
 
