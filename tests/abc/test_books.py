@@ -107,6 +107,13 @@ def test_a_number_that_is_not_there(book: Path) -> None:
     assert str(caught.value) == f"{book}:1:1 no tune 5: there are 4, from 4 to 14"
 
 
+def test_a_tune_without_a_title_has_the_name_of_its_file(tmp_path: Path) -> None:
+    path = tmp_path / "ebb\ttide\x1b.abc"
+    path.write_text("X:3\nK:C\nC4|\n\nX:4\nK:C\nD4|")
+    assert open_song(path).chart.title == "ebb tide 3"
+    assert abc.tunes(path) == [(3, "ebb tide 3"), (4, "ebb tide 4")]
+
+
 def test_a_book_that_is_not_there(tmp_path: Path) -> None:
     with pytest.raises(ChartError, match="can't be opened: no such file"):
         open_song(tmp_path / "none.abc#3")

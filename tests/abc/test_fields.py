@@ -27,6 +27,7 @@ KEYS = [
     ("G clef=bass", "G major", ""), ("Am bass", "A minor", ""), ("E min treble-8", "E minor", ""),
     ("C transpose=-2", "C major", "-2 semitones"), ("C t=12", "C major", ""),
     ("G#", "C♯ major", "more than 7"), ("Q", "C major", "no key"), ("G zz", "G major", "'zz'"),
+    ("^f", "C major", "without a key"), ("^f bass", "C major", "without a key"),
 ]  # fmt: skip
 
 
@@ -36,6 +37,20 @@ def test_keys(tune: Tune, text: str, key: str, warning: str) -> None:
     assert str(reading.chart.bars[0].key) == key
     assert len(reading.warnings) == bool(warning)
     assert warning in "".join(warning.message for warning in reading.warnings)
+
+
+@pytest.mark.parametrize(
+    ("text", "named"),
+    [("G", True), ("C", True), ("D exp _b", True), ("HP", True), ("none ^f", True),
+     ("none", False), ("", False), ("clef=bass", False), ("Q", False)],
+)  # fmt: skip
+def test_whether_a_key_is_named(tune: Tune, text: str, named: bool) -> None:
+    """Section 3.1.14: an empty field and K:none give no key at all."""
+    assert tune("C4", K=text).keyed is named
+
+
+def test_a_key_that_is_named_within_the_tune(tune: Tune) -> None:
+    assert tune("C4|[K:G]D4|", K="none").keyed
 
 
 @pytest.mark.parametrize(
@@ -76,7 +91,8 @@ def test_meter_and_the_unit_it_gives(tune: Tune, meter: str, shown: str, unit: s
         ("1/4=120", "120"), ("1/2=60", "120"), ("3/8=40", "60"), ('"Allegro" 1/4=120', "120"),
         ('3/8=50 "Slowly"', "75"), ("1/4 3/8 1/4 3/8=40", "200"),  # 3.1.8: as 5/4=40
         ("120", "60"), ("C=100", "50"), ("C3=40", "60"),  # 10.1, in unit notes (eighths here)
-        ('"Andante"', "96"), ("1/4=0", "96"), ("quick", "96"),
+        ("C/2=200", "50"),
+        ('"Andante"', "96"), ("1/4=0", "96"), ("quick", "96"), ("C1/0=40", "96"),
     ],
 )  # fmt: skip
 def test_tempo(tune: Tune, text: str, beats: str) -> None:

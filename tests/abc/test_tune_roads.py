@@ -61,6 +61,8 @@ ROADS = [
     ('c|"Segno"d|e"Segno"|]', "1 2 3 2 3"),  # a second sign at the end
     ('|:c"3x"|d:|', "1 2 1 2"),  # it stands in a bar that closes nothing
     ('|:c|d"Play 3 times":|', "1 2 1 2 1 2"),
+    ('|:c|d|"3x":|e|f:|', "1 2 1 2 1 2 3 4 3 4"),
+    ('|:c|d:|"3x"', "1 2 1 2 1 2"),
 ]  # fmt: skip
 
 
@@ -88,6 +90,9 @@ MENDS = [
     ("c4|!coda!d4|", "1 2", "6:10 a coda sign without D.C. or D.S. is left out"),
     ("|:c4|1d4:|2e4|f4|g4|a4|b4:|", "1 2 1 3 4 5 6 7 4 5 6 7",
      "6:15 a repeat without |: is taken to start here"),
+    ('c4|d4"^⊕"|e4"D.C. al Coda"|"Coda"f4|]', "1 2 3 1 2 4",
+     "6:4 the first of two Codas is read as To Coda at the end of this bar"),
+    ('|:c4"3x"|d4:|', "1 2 1 2", "6:3 3x where no repeat is closed: left out"),
     ("Sc4|d4!segno!|]", "1 2 1 2", "6:5 a second segno at the end: D.S. is assumed"),
 ]  # fmt: skip
 

@@ -39,6 +39,13 @@ def test_what_is_wrong_in_a_bar_is_left_out_and_flags_it(write: Callable[[str], 
     assert caught.value.problems == song.problems
 
 
+def test_a_problem_names_its_bar_by_the_number_on_the_page(write: Callable[[str], Path]) -> None:
+    rows = "road | pickup | | bar 9 |\nchords | H | X | Czz |\ntune | B4:1 | B4:4 | Y |\n"
+    problems = open_for_practice(write(HEAD + rows)).problems
+    named = [(problem.line, problem.bar, problem.index) for problem in problems]
+    assert named == [(5, "0", 0), (5, "1", 1), (5, "9", 2), (6, "9", 2)]
+
+
 def test_a_road_that_can_not_be_walked_is_played_straight(write: Callable[[str], Path]) -> None:
     song = open_for_practice(write(HEAD + "road | | ds | |\nchords | G | D | Em |\n"))
     assert [(step.bar, step.pass_, step.why) for step in song.steps] == [

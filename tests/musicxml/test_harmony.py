@@ -91,6 +91,27 @@ def test_every_kind_without_a_text(symbol: Symbol, root: str, kind: str, expecte
     assert not warnings
 
 
+# MusicXML 4.0, kind: with use-symbols the text follows the symbol; the kinds are as above. Text
+# that makes no chord behind its symbol is passed over, as all of it is in MusicXML 2.0.
+DRAWN = [
+    ("major-seventh", "7", "C△7"), ("major-ninth", "9", "C△9"), ("minor-seventh", "7", "C-7"),
+    ("minor-sixth", "6", "C-6"), ("augmented-seventh", "7", "C+7"),
+    ("diminished-seventh", "7", "C°7"), ("half-diminished", "7", "Cø7"), ("dominant", "7", "C7"),
+    ("major-seventh", "", "Cmaj7"), ("major-sixth", "6", "C6"), ("minor-seventh", "m7", "Cm7"),
+    ("major-minor", "7", "Cm(maj7)"),
+]  # fmt: skip
+
+
+@pytest.mark.parametrize(("kind", "text", "expected"), DRAWN)
+def test_a_symbol_is_drawn_before_the_text(
+    read_sheet: Read, kind: str, text: str, expected: str
+) -> None:
+    drawn = harmony("C", kind, text).replace("<kind ", '<kind use-symbols="yes" ')
+    (change,) = read_sheet("{h} C5:4", h=drawn).chart.bars[0].changes
+    assert change.symbol.text == expected
+    assert degrees(change.symbol) == STANDARD[kind]
+
+
 def test_the_table_holds_every_kind_of_the_standard() -> None:
     assert set(KINDS) == set(STANDARD) | set(FOUND) | {"other"}
     assert len(STANDARD) + len(FUNCTIONAL) + len({"other", "none"}) == 33

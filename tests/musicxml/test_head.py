@@ -29,6 +29,12 @@ def test_titles(read_sheet: Read, head: str, title: str) -> None:
     assert read_sheet("C5:4", head=head).chart.title == title
 
 
+def test_a_score_without_a_title_has_the_name_of_its_file(sheet: Sheet, tmp_path: Path) -> None:
+    path = tmp_path / "ebb\ttide\x1b.musicxml"
+    path.write_bytes(sheet("C5:4"))
+    assert read(path).chart.title == "ebb tide"
+
+
 def test_credit_names_every_creator_once(read_sheet: Read) -> None:
     creators = (
         '<creator type="composer">A. Maker</creator><creator type="lyricist">B. Poet</creator>'

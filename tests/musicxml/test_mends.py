@@ -10,6 +10,7 @@ import pytest
 
 from chartwalk.chart import Chart
 from chartwalk.reading import Reading
+from chartwalk.roadmap import unroll
 
 Read = Callable[..., Reading]
 Order = Callable[[Chart], str]
@@ -52,6 +53,13 @@ MENDS = [
     ("a plain D.C. with a Fine", "C5:4 w:Fine / C5:4 w:D.C.", "1 2 1", "2: D.C. al Fine"),
     ("a plain D.C. with To Coda and Coda",
      "C5:4 w:To_Coda / C5:4 w:D.C. / w:Coda C5:4", "1 2 1 3", "2: D.C. al Coda"),
+    ("al Coda with the word Coda where to leave",
+     "C5:4 w:Coda / C5:4 w:D.C._al_Coda / w:Coda C5:4", "1 2 1 3", "1: read as To Coda"),
+    ("the same with signs in a text, and a plain D.C.",
+     "C5:4 / C5:2 w:⊕ C5:2 / C5:4 w:D.C. / w:⊕ C5:4", "1 2 3 1 2 4",
+     "2: read as To Coda; 3: D.C. al Coda"),
+    ("the same at the start of a bar",
+     "C5:4 / w:𝄌 C5:4 / C5:4 w:D.C._al_Coda / w:Coda C5:4", "1 2 3 1 4", "1: read as To Coda"),
     ("al Coda without either", "C5:4 / C5:4 w:D.C._al_Coda", "1 2 1 2", "2: D.C. is assumed"),
     ("al Coda with a Coda and nowhere to leave",
      "C5:4 / C5:4 w:D.C._al_Coda / w:Coda C5:4", "1 2 1 2 3",
@@ -146,3 +154,10 @@ def test_what_needs_no_mend(read_sheet: Read, order: Order, text: str, played: s
     reading = read_sheet(text)
     assert order(reading.chart) == played
     assert not reading.warnings
+
+
+def test_endings_without_numbers_are_no_more_than_a_repeat_has_passes(read_sheet: Read) -> None:
+    reading = read_sheet(" / ".join(["[ C5:4"] * 120))
+    passes = [mark.passes for bar in reading.chart.bars for mark in bar.marks if mark.passes]
+    assert passes == [(number,) for number in (*range(1, 100), *range(1, 22))]
+    assert len(unroll(reading.chart)) == 120

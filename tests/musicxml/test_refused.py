@@ -7,6 +7,7 @@ from pathlib import Path
 
 import pytest
 
+from chartwalk.files import open_song
 from chartwalk.musicxml import archive, document, read, read_bytes
 from chartwalk.problems import ChartError, Problem
 
@@ -74,10 +75,12 @@ def test_broken_xml_gives_line_and_column() -> None:
 
 
 def test_a_file_that_is_not_there_is_refused(tmp_path: Path) -> None:
-    with pytest.raises(ChartError, match="can't be read"):
-        read(tmp_path / "none.mxl")
-    with pytest.raises(ChartError, match="can't be read"):
-        read(tmp_path)
+    with pytest.raises(ChartError, match=r"none\.mxl can't be opened: no such file"):
+        open_song(tmp_path / "none.mxl")
+    folder = tmp_path / "folder.mxl"
+    folder.mkdir()
+    with pytest.raises(ChartError, match="can't be opened: is a directory"):
+        open_song(folder)
 
 
 def test_the_container_names_the_score(sheet: Sheet) -> None:

@@ -75,11 +75,19 @@ def test_tempos(tempo: int, written: str) -> None:
 
 
 @pytest.mark.parametrize(
-    ("meter", "written"), [("4/4", "04021808"), ("6/8", "06032408"), ("3/4", "03021808")]
+    ("meter", "written"),
+    [("4/4", "04021808"), ("6/8", "06032408"), ("3/4", "03021808"), ("6/1", "0600ff08")],
 )
 def test_meters(meter: str, written: str) -> None:
-    # SMF text 1.1: 4/4 clicked in quarters, 6/8 clicked in dotted quarters (36 clocks).
+    # SMF text 1.1: 4/4 clicked in quarters, 6/8 clicked in dotted quarters (36 clocks). The beat of
+    # 6/1 has 288, and a byte holds 255.
     assert bytes.fromhex("ff5804" + written) in midi_file(song_of("chords | C |", meter))
+
+
+def test_a_pickup_that_no_meter_counts_has_that_of_its_bar() -> None:
+    song = song_of("road | pickup | |\ntune | C4:59.5 | |\nchords | | C |", "60/4")
+    meters = [(m.numerator, m.denominator) for m in metas(read(song).tracks[0], "time_signature")]
+    assert meters == [(60, 4)]
 
 
 @pytest.mark.parametrize(

@@ -17,6 +17,7 @@ from chartwalk.abc.text import decode
 from chartwalk.abc.told import Told
 from chartwalk.abc.tune import read_tune
 from chartwalk.abc.voice import MOST_BARS, TooLongError
+from chartwalk.mending.texts import one_line
 from chartwalk.problems import ChartError, Problem
 from chartwalk.reading import Reading
 
@@ -38,7 +39,7 @@ def tunes(path: Path) -> list[tuple[int, str]]:
     """Return the number and title of every tune of a file, without reading their music."""
     file, _ = located(path)
     found = book(_text(file)).tunes
-    return [(tune.number, tune.title or f"{file.stem} {tune.number}") for tune in found]
+    return [(tune.number, tune.title or _untitled(file, tune)) for tune in found]
 
 
 def _text(file: Path) -> str:
@@ -79,7 +80,11 @@ def _read(whole: Book, tune: Tune, told: Told, file: str) -> Reading:
     if voice is None:
         raise _error("this tune has no notes: write music after the K: field", tune, file)
     titles = (title for title in reader.texts["title"] if title)
-    return build(reader, voice, next(titles, f"{Path(file).stem} {tune.number}".strip()))
+    return build(reader, voice, next(titles, _untitled(Path(file), tune)))
+
+
+def _untitled(file: Path, tune: Tune) -> str:
+    return one_line(f"{file.stem} {tune.number}")
 
 
 def _error(message: str, tune: Tune, file: str) -> ChartError:

@@ -1,7 +1,7 @@
 """Bar lines: any row of thin lines, thick lines and dots.
 
 Source: ABC 2.1 section 4.8 (bar lines "may have any shape"; two dots repeat twice, more dots more
-often) and 4.9, 4.10 (endings).
+often).
 """
 
 import re
@@ -11,8 +11,6 @@ from typing import Final
 from chartwalk.chart import MOST_TIMES
 
 _INVISIBLE: Final = re.compile(r"\[\|\]|[.]")
-_RANGE: Final = re.compile(r"(\d{1,2})(?:[-–](\d{1,2}))?")
-MOST_PASSES: Final = 32
 
 
 @dataclass(frozen=True, slots=True)
@@ -49,16 +47,3 @@ def read_barline(text: str) -> Barline:
         closes, opens = len(shape) // 2, len(shape) - len(shape) // 2
     double = len(lines) > 1 and not closes and not opens
     return Barline(min(closes + 1, MOST_TIMES), min(opens + 1, MOST_TIMES), double)
-
-
-def read_passes(text: str) -> tuple[int, ...]:
-    """Read the passes of an ending; those beyond any use are left out.
-
-    >>> read_passes("1,3,5-7"), read_passes("1-3"), read_passes("2.")
-    ((1, 3, 5, 6, 7), (1, 2, 3), (2,))
-    """
-    passes: set[int] = set()
-    for match in _RANGE.finditer(text):
-        low = int(match[1])
-        passes |= set(range(low, int(match[2] or low) + 1))
-    return tuple(sorted(number for number in passes if 0 < number <= MOST_PASSES))

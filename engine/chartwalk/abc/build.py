@@ -14,9 +14,6 @@ from chartwalk.abc.told import Told
 from chartwalk.abc.tune import TuneReader
 from chartwalk.abc.voice import Voice
 from chartwalk.chart import (
-    DEFAULT_TEMPO,
-    FASTEST,
-    SLOWEST,
     Bar,
     Change,
     Chart,
@@ -28,10 +25,10 @@ from chartwalk.chart import (
     next_number,
 )
 from chartwalk.mending.lengths import Measured, Span, meter_of, spans
+from chartwalk.mending.tempos import counted_in_beats
 from chartwalk.meter import Meter
 from chartwalk.reading import Reading
 
-TEMPO_GRAIN: Final = 1000
 HOLD: Final = Syllable("")
 
 
@@ -73,7 +70,7 @@ def build(reader: TuneReader, voice: Voice, title: str) -> Reading:
     bars = _bars(raw, lengths, marks, told)
     chart = Chart(title, _sections(bars, raw), _credit(reader), _note(reader, title))
     places = tuple((bar.line, bar.column) for bar in raw)
-    return Reading(chart, told.problems(), places)
+    return Reading(chart, told.problems(), places, keyed=reader.keyed)
 
 
 def _played(reader: TuneReader, voice: Voice) -> Played:
@@ -130,7 +127,7 @@ def _bars(
                 number=next_number(bars[-1].number if bars else None, span.pickup),
                 meter=span.meter,
                 key=bar.key,
-                tempo=_tempo(bar, span.meter, first),
+                tempo=counted_in_beats(bar.tempo, span.meter, first),
                 feel=bar.feel,
                 length=span.length,
                 pickup=span.pickup,
@@ -217,12 +214,6 @@ def _within(
     while kept and not kept[-1]:
         kept.pop()
     return tuple(tuple(line) for line in kept)
-
-
-def _tempo(bar: RawBar, meter: Meter, first: Meter) -> Fraction:
-    quarters = bar.tempo or DEFAULT_TEMPO * first.beat
-    tempo = (quarters / meter.beat).limit_denominator(TEMPO_GRAIN)
-    return max(Fraction(SLOWEST), min(Fraction(FASTEST), tempo))
 
 
 def _sections(bars: Sequence[Bar], raw: Sequence[RawBar]) -> tuple[Section, ...]:

@@ -7,6 +7,7 @@ import re
 from fractions import Fraction
 from typing import Final
 
+from chartwalk.abc.lexer import read_length
 from chartwalk.meter import Meter
 
 _METERS: Final = {"C": Meter(4, 4), "C|": Meter(2, 2)}
@@ -89,7 +90,7 @@ def read_tempo(text: str, unit: Fraction) -> tuple[Fraction | None, str]:
         return None, words
     try:
         tempo = _figures(figures, unit)
-    except ZeroDivisionError:
+    except (ValueError, ZeroDivisionError):
         tempo = Fraction(0)
     if not tempo:
         raise ValueError(f"{figures!r} is no tempo: write 1/4=120")
@@ -104,4 +105,4 @@ def _figures(text: str, unit: Fraction) -> Fraction:
     match = _OLD.fullmatch(text)
     if not match:
         return Fraction(0)
-    return unit * Fraction(match[1] or 1) * Fraction(match[2])
+    return unit * read_length(match[1] or "") * Fraction(match[2])

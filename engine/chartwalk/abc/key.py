@@ -41,14 +41,16 @@ _TRANSPOSE: Final = re.compile(r"(?:transpose|t)=([+-]?\d{1,2})")
 class Signature:
     """What a ``K:`` field says.
 
-    ``key`` is None where it names none and only moves the clef or octave; ``alters`` has the
-    semitones of every altered letter, ``octave`` how far notes are moved.
+    ``key`` is None where it only moves the clef or octave; ``alters`` has the semitones of every
+    altered letter, ``octave`` how far notes are moved. ``named`` tells whether it says a key at
+    all; C major stands in where it does not.
     """
 
     key: Key | None = Key()
     alters: Mapping[str, int] = field(default_factory=dict)
     octave: int | None = None
     notices: tuple[str, ...] = ()
+    named: bool = True
 
 
 def read_key(text: str) -> Signature:
@@ -61,15 +63,15 @@ def read_key(text: str) -> Signature:
     text = text.strip()
     words = text.split()
     if not words or words[0].lower() == "none":
-        return _with_words(Signature(), words[1:])
+        return _with_words(Signature(named=False), words[1:])
     if words[0] in ("HP", "Hp"):
         notice = "bagpipe scale: read with F sharp and C sharp"
         return _with_words(Signature(_PIPES, _alters(2), None, (notice,)), words[1:])
     match = _TONIC.match(text)
     if match is None:
-        signature = _with_words(Signature(None), words)
+        signature = _with_words(Signature(None, named=False), words)
         unknown = [notice for notice in signature.notices if "unknown" in notice]
-        return Signature(Key(), {}, None, (_no_key(text),)) if unknown else signature
+        return Signature(notices=(_no_key(text),), named=False) if unknown else signature
     return _with_words(*_tonic(match, text))
 
 
@@ -127,10 +129,13 @@ def _with_words(signature: Signature, words: list[str]) -> Signature:
             notices.append(f"unknown word {quoted(word)} in the key: left out")
     alters = {letter: alter for letter, alter in alters.items() if alter}
     key = signature.key
+    if key is None and alters:
+        notices.append("accidentals without a key to change: left out")
     if key is not None and alters != signature.alters:
         key = next(
             (Key(fifths, key.mode) for fifths in range(-7, 8) if _alters(fifths) == alters), key
         )
         if _alters(key.fifths) != alters:
             notices.append(f"a signature with accidentals of its own: shown as {key}")
-    return Signature(key, alters, octave, tuple(notices))
+    named = signature.named or (key is not None and bool(alters))
+    return Signature(key, alters, octave, tuple(notices), named)

@@ -40,6 +40,7 @@ NOTE: Final = re.compile(
     r"(?P<sign>\^\^?|__?|=)?(?P<letter>[A-Ga-g])(?P<octave>[,']*)"
     rf"(?P<length>{_LENGTH})(?P<tie>\.?-)?"
 )
+_ENDING_AFTER_BAR: Final = re.compile(r"\d[\d,\-–]*")
 _PARTS: Final = re.compile(r"(\d*)(/*)(\d*)")
 LONGEST: Final = 4  # digits of a number in a length
 
@@ -72,9 +73,6 @@ def tokens(line: str) -> Iterator[Token]:
         yield Token(kind, match[0], place + 1)
         after_bar = kind == "bar"
         place = match.end()
-
-
-_ENDING_AFTER_BAR: Final = re.compile(r"\d[\d,\-–]*")
 
 
 def read_length(text: str) -> Fraction:

@@ -7,10 +7,11 @@ from collections.abc import Callable
 from typing import TYPE_CHECKING, Final
 
 from chartwalk.abc import signs
-from chartwalk.abc.barline import read_barline, read_passes
+from chartwalk.abc.barline import read_barline
 from chartwalk.abc.book import Line
 from chartwalk.abc.lexer import NOTE, Token, read_length, tokens
 from chartwalk.abc.signs import Meaning
+from chartwalk.mending.passes import read_passes
 from chartwalk.mending.texts import one_line, quoted
 from chartwalk.pitch import Pitch
 

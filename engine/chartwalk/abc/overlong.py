@@ -9,16 +9,15 @@ from collections import defaultdict
 from collections.abc import Iterable, Sequence
 from dataclasses import replace
 from fractions import Fraction
-from typing import Final, TypeVar
+from typing import TypeVar
 
 from chartwalk.abc.raw import RawBar, RawNote, RawSign
 from chartwalk.abc.voice import MOST_BARS, TooLongError
-from chartwalk.chart import JUMPS, Sign
 from chartwalk.mending.lengths import longest, meter_of
+from chartwalk.mending.marks import AT_END
 from chartwalk.meter import Meter
 
 Item = TypeVar("Item")
-_AT_END: Final = JUMPS | {Sign.FINE, Sign.TO_CODA}
 
 
 def counted_off(bars: Sequence[RawBar]) -> tuple[list[RawBar], list[RawBar]]:
@@ -60,8 +59,8 @@ def _divided(bar: RawBar, meter: Meter) -> Sequence[RawBar]:
     for place, note in enumerate(bar.notes):
         signs = signs_at[place]
         if not left:
-            pieces[-1].signs += [_last(s, pieces[-1]) for s in signs if s.sign in _AT_END]
-            signs = [s for s in signs if s.sign not in _AT_END]
+            pieces[-1].signs += [_last(s, pieces[-1]) for s in signs if s.sign in AT_END]
+            signs = [s for s in signs if s.sign not in AT_END]
             pieces.append(_empty(bar, meter))
             left = meter.quarters
         piece = pieces[-1]

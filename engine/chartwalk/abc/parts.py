@@ -18,10 +18,10 @@ from typing import Final
 
 from chartwalk.abc.raw import RawBar, RawNote, RawSign
 from chartwalk.abc.road import has_jump
+from chartwalk.abc.voice import MOST_BARS
 from chartwalk.chart import MOST_TIMES, Sign
 
 MOST_PARTS: Final = 500
-MOST_BARS: Final = 20_000
 _TOKEN: Final = re.compile(r"([A-Za-z])|([()])|(\d{1,3})|([.\s,]+)|(.)")
 
 Blocks = tuple[tuple[RawBar, ...], ...]
@@ -177,7 +177,7 @@ def _one_pass(part: Sequence[RawBar], number: int) -> Iterator[RawBar]:
     for bar in part:
         within = bar.ending or within
         if within is None or number in within:
-            yield replace(bar, ending=None, opens=1, closes=1)
+            yield replace(bar, ending=None, opens=1, closes=1, times=0)
         if bar.double or bar.closes > 1:
             within = None
 

@@ -4,13 +4,13 @@ A closing repeat sign without an opening one goes back to the beginning, or to j
 double bar line or closing repeat sign (ABC 2.1 section 4.8), or to where its part begins (3.1.9).
 """
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import replace
 from typing import Final
 
 from chartwalk.abc.raw import RawBar, RawSign
 from chartwalk.chart import JUMPS, RoadMark, Sign
-from chartwalk.mending.codas import BareCoda
+from chartwalk.mending.codas import CodaSign
 from chartwalk.mending.marks import Marks, Mended
 from chartwalk.mending.mend import Road, mended
 from chartwalk.mending.notices import Notice
@@ -39,7 +39,8 @@ def road_of(blocks: Sequence[Sequence[RawBar]]) -> Mended:
 
 def _road(bars: Sequence[RawBar], alone: bool, first: bool) -> tuple[Road, tuple[Notice, ...]]:
     found: dict[tuple[int, Sign], RoadMark] = {}
-    codas: list[BareCoda] = []
+    codas: list[CodaSign] = []
+    worded: list[CodaSign] = []
 
     def put(bar: int, mark: RoadMark) -> None:
         if 0 <= bar < len(bars):
@@ -55,20 +56,22 @@ def _road(bars: Sequence[RawBar], alone: bool, first: bool) -> tuple[Road, tuple
             put(place, RoadMark(Sign.ENDING, bar.ending))
         for sign in bar.signs if alone else ():
             if sign.sign is None:
-                codas.append(_bare(place, sign))
+                codas.append(_coda(place, sign))
             else:
+                if sign.sign is Sign.CODA:
+                    worded.append(_coda(place, sign))
                 put(place + (sign.at_end and sign.sign in _STARTING), RoadMark(sign.sign))
-    assumed = _last_segno(bars, found) if alone else ()
+    assumed = (*_idle_times(bars), *(_last_segno(bars, found) if alone else ()))
     marks: Marks = tuple(
         tuple(mark for sign in Sign if (mark := found.get((place, sign))))
         for place in range(len(bars))
     )
-    return Road(marks, tuple(codas), _stops(bars)), assumed
+    return Road(marks, tuple(codas), _stops(bars), tuple(worded)), assumed
 
 
-def _bare(place: int, sign: RawSign) -> BareCoda:
+def _coda(place: int, sign: RawSign) -> CodaSign:
     leave = place if sign.before else max(0, place - 1)
-    return BareCoda(leave, place + sign.at_end, not sign.before)
+    return CodaSign(leave, place + sign.at_end, not sign.before)
 
 
 def _last_segno(
@@ -104,6 +107,13 @@ def _times(bars: Sequence[RawBar]) -> dict[int, int]:
             opened.pop()
             closed = False
     return times
+
+
+def _idle_times(bars: Sequence[RawBar]) -> Iterator[Notice]:
+    """Tell of numbers of times in bars that close no repeat."""
+    for place, bar in enumerate(bars):
+        if bar.times and bar.closes == 1:
+            yield Notice(f"{bar.times}x where no repeat is closed: left out", place)
 
 
 def _later_ending(bars: Sequence[RawBar], place: int) -> bool:

@@ -51,6 +51,7 @@ class TuneReader:
         self.part: str | None = None  # the part that voices begin with
         self.music = Music(self)
         self.in_body = False
+        self.keyed = False  # whether a key is named
         self.verse = 0  # how many lines of words followed the last line of music
 
     @property
@@ -173,6 +174,7 @@ class TuneReader:
         signature = read_key(text)
         if signature.key is not None:
             force.key, force.alters = signature.key, dict(signature.alters)
+        self.keyed = self.keyed or signature.named
         if signature.octave is not None:
             force.octave = signature.octave
         for notice in signature.notices:

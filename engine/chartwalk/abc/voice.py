@@ -11,16 +11,16 @@ from typing import Final
 from chartwalk.abc.barline import Barline
 from chartwalk.abc.key import SIGNS
 from chartwalk.abc.raw import RawBar, RawNote, RawSign
-from chartwalk.chart import JUMPS, MOST_TIMES, Sign
+from chartwalk.chart import MOST_TIMES, Sign
 from chartwalk.chord import ChordSymbol
 from chartwalk.key import Key
+from chartwalk.mending.marks import AT_END
 from chartwalk.meter import Meter
 from chartwalk.pitch import Name, Pitch
 
 OCTAVES: Final = range(10)
 SCOPES: Final = ("pitch", "octave", "not")
 _TUPLETS: Final = {2: 3, 3: 2, 4: 3, 6: 2, 8: 3}
-_TO_BAR_BEFORE: Final = JUMPS | {Sign.FINE, Sign.TO_CODA}
 MOST_BARS: Final = 20_000
 IMPLIED: Final = "the line before ends with a full bar: a bar line is taken to stand there"
 
@@ -167,10 +167,12 @@ class Voice:
             self._finish()
         elif self.bars:
             self._implied = False
-            ending_here = [sign for sign in self.signs if sign in _TO_BAR_BEFORE]
+            ending_here = [sign for sign in self.signs if sign in AT_END]
             before = self.bars[-1]
             before.signs += [RawSign(sign, len(before.notes), True) for sign in ending_here]
-            self.signs = [sign for sign in self.signs if sign not in _TO_BAR_BEFORE]
+            self.signs = [sign for sign in self.signs if sign not in AT_END]
+            if line.closes > 1:
+                self._take_times(before)
         if self.bars:
             before = self.bars[-1]
             before.closes = max(before.closes, line.closes)
@@ -223,10 +225,15 @@ class Voice:
         """End the last bar."""
         if self.bar.notes:
             self.barline(Barline())
-        elif self.bars and self.signs:
+        elif self.bars:
             before = self.bars[-1]
             before.signs += [RawSign(sign, len(before.notes), True) for sign in self.signs]
             self.signs = []
+            self._take_times(before)
+
+    def _take_times(self, before: RawBar) -> None:
+        """Give the bar before what words between its bar line and the next say of its repeat."""
+        before.times, self.bar.times = before.times or self.bar.times, 0
 
     def _open(self) -> None:
         """Give a bar its place and what is in force when its first note comes."""

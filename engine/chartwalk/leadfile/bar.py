@@ -150,7 +150,7 @@ def _words(
     for number, cell in _verse_cells(column):
         syllables = read_words(cell, report)
         if room is not None and len(syllables) > room:
-            extra = cell.split()[room]
+            extra = [token for token in cell.split() if token.text.strip("-")][room]
             report(extra, f"{extra.text!r} has no note: this bar has {room} to sing on")
         else:
             verses[number] = syllables

@@ -87,6 +87,9 @@ def _placed(tokens: Sequence[Token], bar: Bar, report: Report) -> tuple[Change, 
 def read_symbol(token: Token, report: Report) -> ChordSymbol | None:
     """Read one chord symbol, its beat (@) left out; None where it can't be read."""
     text = token.text.partition("@")[0]
+    if text == "%":
+        report(token, "'%' repeats all of the bar before: it stands alone in its bar")
+        return None
     try:
         return ChordSymbol.parse(text)
     except ChordError as error:

@@ -18,7 +18,7 @@ from chartwalk.chart import (
 )
 from chartwalk.key import Key
 from chartwalk.leadfile.bar import BarCells, InForce, check_symbols, read_bar
-from chartwalk.leadfile.cells import Report, read_tune, read_words
+from chartwalk.leadfile.cells import read_tune, read_words
 from chartwalk.leadfile.layout import Header, Row, System, Token, layout
 from chartwalk.leadfile.number import parse_number
 from chartwalk.leadfile.road import read_road
@@ -64,15 +64,6 @@ class _Reader:
     def report(self, token: Token, message: str) -> None:
         self.problems.append(token.problem(message, self.file))
 
-    def in_bar(self, index: int, number: str) -> Report:
-        """Return a report of what is wrong in the bar at an index, printed with a number."""
-
-        def report(token: Token, message: str) -> None:
-            problem = token.problem(message, self.file)
-            self.problems.append(replace(problem, bar=number, index=index))
-
-        return report
-
     def header(self, header: Header) -> None:
         word, value = header.word.text, header.value
         again = word in self.met
@@ -102,10 +93,9 @@ class _Reader:
             case "tempo":
                 self.tempo = _tempo(text)
             case "feel":
-                text = text.lower()
-                if text not in FEELS:
+                if text.lower() not in FEELS:
                     raise ValueError(f"{text!r} is no feel: write {' or '.join(FEELS)}")
-                self.feel = text
+                self.feel = text.lower()
             case "voice":
                 self.voice = _range(text)
 
@@ -143,10 +133,13 @@ class _Reader:
                 frozenset(row.lines[index + 1].text for row in rows.values()),
                 partial,
             )
-            before = self._last()
-            number = next_number(before.number if before else None)
-            report = self.in_bar(len(self.places), number)
-            bars.append(read_bar(column, force, before, report))
+            sound = len(self.problems)
+            bar = read_bar(column, force, self._last(), self.report)
+            self.problems[sound:] = [
+                replace(problem, bar=bar.number, index=len(self.places))
+                for problem in self.problems[sound:]
+            ]
+            bars.append(bar)
             self.places.append((column.place.line, column.place.column))
 
     def _refuse_more(self, first: Row) -> None:

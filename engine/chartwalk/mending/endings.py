@@ -10,7 +10,7 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 from itertools import pairwise
 
-from chartwalk.chart import RoadMark, Sign
+from chartwalk.chart import MOST_TIMES, RoadMark, Sign
 from chartwalk.mending.marks import Marks, Mended, first, found, has, put, without
 from chartwalk.mending.notices import Notice
 
@@ -42,7 +42,8 @@ def groups(marks: Marks) -> tuple[Group, ...]:
         beside = len(group) == 1 and has(marks, bar - 1, Sign.REPEAT_END)
         higher = bool(group) and min(mark.passes or (99,)) > max(group[-1][1] or (0,))
         here = has(marks, bar, Sign.REPEAT_START)
-        if opened or here or not (beside or higher):
+        full = len(group) == MOST_TIMES
+        if opened or here or full or not (beside or higher):
             gathered.append([])
         gathered[-1].append((bar, mark.passes))
         opened = False

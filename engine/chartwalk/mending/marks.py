@@ -2,10 +2,13 @@
 
 from collections.abc import Iterable, Iterator
 from dataclasses import replace
+from typing import Final
 
-from chartwalk.chart import RoadMark, Sign
+from chartwalk.chart import JUMPS, RoadMark, Sign
 from chartwalk.mending.notices import Notice
 
+AT_END: Final = JUMPS | {Sign.FINE, Sign.TO_CODA}
+"""The signs that act at the end of the bar they stand in."""
 Marks = tuple[tuple[RoadMark, ...], ...]
 """The road marks of every written bar."""
 Mended = tuple[Marks, tuple[Notice, ...]]

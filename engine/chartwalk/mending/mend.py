@@ -9,7 +9,7 @@ from collections.abc import Callable
 from dataclasses import dataclass
 from typing import Final
 
-from chartwalk.mending.codas import BareCoda, place_codas
+from chartwalk.mending.codas import CodaSign, leave_at_coda, place_codas
 from chartwalk.mending.endings import close_endings, number_endings, restart_repeats
 from chartwalk.mending.fine import find_fine, fine_by_repeat
 from chartwalk.mending.jumps import (
@@ -28,15 +28,20 @@ from chartwalk.mending.repeats import drop_unclosed
 
 @dataclass(frozen=True, slots=True)
 class Road:
-    """What the page shows: marks by bar, coda signs without a word, bars where an ending stops."""
+    """What the page shows: marks by bar, coda signs without a word, bars where an ending stops.
+
+    ``worded`` are the codas among the marks, which words or signs in a text name.
+    """
 
     marks: Marks
-    codas: tuple[BareCoda, ...] = ()
+    codas: tuple[CodaSign, ...] = ()
     stops: frozenset[int] = frozenset()
+    worded: tuple[CodaSign, ...] = ()
 
 
 MENDS: Final[tuple[Callable[[Marks, Road], Mended], ...]] = (
     lambda marks, road: place_codas(marks, road.codas),
+    lambda marks, road: leave_at_coda(marks, road.worded),
     lambda marks, _: number_endings(marks),
     lambda marks, _: close_endings(marks),
     lambda marks, road: restart_repeats(marks, road.stops),

@@ -7,12 +7,18 @@ from typing import Final
 LONGEST_QUOTE: Final = 40
 MOST_QUOTED: Final = 3
 _CONTROL: Final = re.compile(r"[\x00-\x1f\x7f-\x9f]")
+_SURROGATE: Final = re.compile("[\ud800-\udfff]")
 
 
 def one_line(text: str) -> str:
-    """Return a text without line breaks and without characters that would steer a terminal."""
+    """Return a text without line breaks and without characters that would steer a terminal.
+
+    Halves of characters, which no file can hold, are put together or replaced.
+    """
     if text.isalnum():  # most texts of a file are one number or one word
         return text
+    if _SURROGATE.search(text):
+        text = text.encode("utf-16", "surrogatepass").decode("utf-16", "replace")
     return " ".join(_CONTROL.sub(" ", text).split())
 
 

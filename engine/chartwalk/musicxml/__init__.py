@@ -8,7 +8,6 @@ is read as it sounds. Nothing but ChartError is raised for bad input.
 
 from pathlib import Path
 
-from chartwalk.mending.notices import refusal
 from chartwalk.musicxml.archive import MAX_BYTES, score_bytes
 from chartwalk.musicxml.build import build
 from chartwalk.musicxml.document import parse
@@ -18,12 +17,9 @@ __all__ = ["read", "read_bytes"]
 
 
 def read(path: Path) -> Reading:
-    """Read a file; raise ChartError where it holds no score that can be read."""
-    try:
-        with path.open("rb") as file:
-            data = file.read(MAX_BYTES + 1)
-    except OSError as error:
-        raise refusal(f"the file can't be read: {error.strerror}", str(path)) from error
+    """Read a file; raise ChartError where it holds no score that can be read, or OSError."""
+    with path.open("rb") as file:
+        data = file.read(MAX_BYTES + 1)
     return read_bytes(data, str(path))
 
 

@@ -9,6 +9,7 @@ from chartwalk.chart import Bar, Chart, Note, Sign
 from chartwalk.mending.lengths import Span, spans
 from chartwalk.mending.mend import mended
 from chartwalk.mending.notices import Notice, in_order
+from chartwalk.mending.tempos import counted_in_beats
 from chartwalk.meter import Meter
 from chartwalk.musicxml.changes import changes
 from chartwalk.musicxml.document import Document
@@ -105,7 +106,7 @@ def _bars(
             number=measure.number.translate(_UNPRINTABLE) or str(place),
             meter=span.meter,
             key=setting.key,
-            tempo=setting.tempo(span.meter, first),
+            tempo=counted_in_beats(setting.quarters, span.meter, first),
             feel=setting.feel,
             length=span.length,
             pickup=span.pickup,

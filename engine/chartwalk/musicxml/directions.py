@@ -5,6 +5,7 @@ the words D.C. al Fine is one D.C. al Fine. Source: MusicXML 4.0 ``sound``, ``wo
 """
 
 from collections.abc import Iterator
+from fractions import Fraction
 from typing import Final
 from xml.etree.ElementTree import Element
 
@@ -18,23 +19,23 @@ SOUNDS: Final = {
     "coda": Sign.CODA, "fine": Sign.FINE, "forward-repeat": Sign.REPEAT_START,
 }  # fmt: skip
 STARTING: Final = frozenset({Sign.SEGNO, Sign.CODA, Sign.REPEAT_START})
+"""The signs that act at the start of a bar: of the next one where they stand after all notes."""
 _CODAS: Final = frozenset({Sign.CODA, Sign.TO_CODA})
 
 
-def directed(measure: Measure) -> tuple[tuple[Sign, int], ...]:
+def directed(measure: Measure) -> tuple[tuple[Sign, Fraction], ...]:
     """Return the signs of a measure's directions and sounds, each family of jumps once.
 
-    With each comes how many bars on it acts: 1 for a goal written after all notes, else 0.
+    With each comes its place, in quarter notes after the bar line.
     """
-    result: dict[Sign, int] = {}
+    result: dict[Sign, Fraction] = {}
     for item in (*measure.directions, *measure.sounds):
-        late = measure.at_end(item.at)
         for sign in _signs(item):
-            result.setdefault(sign, int(late and sign in STARTING))
+            result.setdefault(sign, item.at)
     exact = {_family(sign) for sign in result if sign.value not in ("dc", "ds")}
     return tuple(
-        (sign, shift)
-        for sign, shift in result.items()
+        (sign, at)
+        for sign, at in result.items()
         if sign.value not in ("dc", "ds") or _family(sign) not in exact
     )
 

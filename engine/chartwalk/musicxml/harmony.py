@@ -25,7 +25,7 @@ from chartwalk.key import Key
 from chartwalk.mending.texts import quoted
 from chartwalk.mending.words import no_chord
 from chartwalk.musicxml.elements import text_of, whole
-from chartwalk.musicxml.kinds import BORROWED, KINDS, numbered_degree, spell
+from chartwalk.musicxml.kinds import BORROWED, KINDS, drawn, numbered_degree, spell
 from chartwalk.pitch import Interval, Name
 
 _SCALES: Final = {"major": (0, 2, 4, 5, 7, 9, 11), "minor": (0, 2, 3, 5, 7, 8, 10)}
@@ -82,6 +82,8 @@ def symbol(harmony: Element, key: Key) -> Read:
     kind = text_of(kind_element)[:LONGEST]
     text = kind_element.get("text", "") if kind_element is not None else ""
     printed = "".join(text[:LONGEST].split())
+    if printed and kind_element is not None and kind_element.get("use-symbols") == "yes":
+        printed = drawn(kind, printed)
     if _is_silence(kind, printed):
         return ChordSymbol.parse("N.C."), ()
     root = _root(by_tag, key)

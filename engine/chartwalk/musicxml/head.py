@@ -8,6 +8,7 @@ from typing import Final
 from xml.etree.ElementTree import Element
 
 from chartwalk.mending.notices import Notice
+from chartwalk.mending.texts import one_line
 from chartwalk.musicxml.document import Document, Part
 from chartwalk.musicxml.elements import text_of, whole
 
@@ -24,7 +25,7 @@ def title(root: Element, fallback: str) -> str:
             for credit in root.findall("credit")
             if text_of(credit, "credit-type") == "title"
         ),
-        " ".join(fallback.split()),
+        one_line(fallback),
     )
     return next((text for text in found if text), "Untitled")
 

@@ -31,6 +31,11 @@ BORROWED: Final = {
 """Kinds without a symbol: the interval from the file's root to the root of a chord with the same
 keys, what follows that root, and the interval from it up to the bass."""
 
+_DRAWN: Final = {
+    "major": "△", "minor": "-", "augmented": "+", "diminished": "°", "half": "ø",
+}  # fmt: skip
+"""The symbols of families of kinds, each by the word its kinds begin with."""
+
 LARGEST: Final = 21  # no degree lies more than three octaves up
 
 
@@ -49,6 +54,18 @@ def numbered_degree(value: int, alter: int) -> Degree | None:
     if value in {9, 11, 13}:
         number = value
     return Degree(number, alter - (number == 7))
+
+
+def drawn(kind: str, text: str) -> str:
+    """Return the printed text of a kind with the symbol that is drawn before it.
+
+    Source: MusicXML 4.0 ``kind`` (``use-symbols``). Of ``major-minor`` the minus alone is drawn, so
+    that its text says too little: it has none here, and the kind itself counts.
+
+    >>> drawn("major-seventh", "7"), drawn("half-diminished", "7"), drawn("dominant", "7")
+    ('△7', 'ø7', '7')
+    """
+    return "" if kind == "major-minor" else _DRAWN.get(kind.partition("-")[0], "") + text
 
 
 def spell(degrees: frozenset[Degree], own: str) -> str | None:

@@ -10,19 +10,16 @@ from collections.abc import Callable, Iterable, Iterator, Sequence
 from copy import copy
 from dataclasses import dataclass, replace
 from fractions import Fraction
-from typing import Final
 from xml.etree.ElementTree import Element, SubElement
 
-from chartwalk.chart import JUMPS, Sign
 from chartwalk.mending.lengths import longest
+from chartwalk.mending.marks import AT_END
 from chartwalk.mending.notices import Notice
 from chartwalk.meter import Meter
 from chartwalk.musicxml.directions import directed
 from chartwalk.musicxml.document import MAX_BARS
 from chartwalk.musicxml.measure import Measure, Placed
 from chartwalk.musicxml.setting import Setting
-
-_AT_END: Final = JUMPS | {Sign.FINE, Sign.TO_CODA}
 
 
 @dataclass(frozen=True, slots=True)
@@ -150,7 +147,7 @@ class _Cut:
 
 def _acts_at_end(item: Placed) -> bool:
     alone = Measure("", directions=(item,))
-    return any(sign in _AT_END for sign, _ in directed(alone))
+    return any(sign in AT_END for sign, _ in directed(alone))
 
 
 def _tied(note: Element, *, first: bool, last: bool) -> Element:

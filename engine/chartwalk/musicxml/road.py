@@ -9,20 +9,19 @@ of the bar they stand in. Sources: MusicXML 4.0 ``repeat``, ``ending``, ``barlin
 import re
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, field, replace
+from fractions import Fraction
 from typing import Final
 from xml.etree.ElementTree import Element
 
 from chartwalk.chart import MOST_TIMES, RoadMark, Sign
-from chartwalk.mending.codas import BareCoda
+from chartwalk.mending.codas import CodaSign
 from chartwalk.mending.marks import Marks, with_all
 from chartwalk.mending.mend import Road
+from chartwalk.mending.passes import read_passes
 from chartwalk.mending.words import times_word
-from chartwalk.musicxml.directions import directed
+from chartwalk.musicxml.directions import STARTING, directed
 from chartwalk.musicxml.elements import direction_texts, text_of, whole
 from chartwalk.musicxml.measure import Barline, Measure
-
-MOST_PASSES: Final = 32
-_RANGE: Final = re.compile(r"(\d{1,2})(?:\s*[-–]\s*(\d{1,2}))?", re.ASCII)
 
 _GOAL: Final = re.compile(r"\b(?:al|to)\b")
 
@@ -33,7 +32,8 @@ class _Sheet:
 
     count: int
     found: dict[tuple[int, Sign], RoadMark] = field(default_factory=dict)
-    codas: list[BareCoda] = field(default_factory=list)
+    codas: list[CodaSign] = field(default_factory=list)
+    worded: list[CodaSign] = field(default_factory=list)
     stops: set[int] = field(default_factory=set)
 
     def add(self, bar: int, mark: RoadMark) -> None:
@@ -49,13 +49,15 @@ def road(measures: Sequence[Measure]) -> Road:
         for line in measure.barlines:
             _barline(sheet, bar, line)
         signs = directed(measure)
-        for sign, shift in signs:
-            sheet.add(bar + shift, RoadMark(sign))
+        for sign, at in signs:
+            sheet.add(bar + (sign in STARTING and measure.at_end(at)), RoadMark(sign))
+            if sign is Sign.CODA:
+                sheet.worded.append(_coda(bar, measure, at))
         if not any(sign in (Sign.TO_CODA, Sign.CODA) for sign, _ in signs):
             _bare_codas(sheet, bar, measure)
     empty: Marks = ((),) * len(measures)
     marks = with_all(empty, _with_times(sheet.found, measures))
-    return Road(marks, tuple(sheet.codas), frozenset(sheet.stops))
+    return Road(marks, tuple(sheet.codas), frozenset(sheet.stops), tuple(sheet.worded))
 
 
 def _bare_codas(sheet: _Sheet, bar: int, measure: Measure) -> None:
@@ -63,9 +65,12 @@ def _bare_codas(sheet: _Sheet, bar: int, measure: Measure) -> None:
     for item in measure.directions:
         bare = item.element.find("direction-type/coda") is not None
         if bare and not _draws_a_word(item.element):
-            after = bar + measure.at_end(item.at)
-            leave, land = (bar, after) if item.at else (max(0, bar - 1), bar)
-            sheet.codas.append(BareCoda(leave, land, not item.at))
+            sheet.codas.append(_coda(bar, measure, item.at))
+
+
+def _coda(bar: int, measure: Measure, at: Fraction) -> CodaSign:
+    leave, land = (bar, bar + measure.at_end(at)) if at else (max(0, bar - 1), bar)
+    return CodaSign(leave, land, not at)
 
 
 def _draws_a_word(direction: Element) -> bool:
@@ -90,7 +95,7 @@ def _barline(sheet: _Sheet, bar: int, line: Barline) -> None:
     if element.get("coda"):
         sheet.add(start, RoadMark(Sign.CODA))
     elif element.find("coda") is not None:
-        sheet.codas.append(BareCoda(max(0, end), start, line.left))
+        sheet.codas.append(CodaSign(max(0, end), start, line.left))
 
 
 def _closing(repeat: Element) -> RoadMark:
@@ -102,14 +107,7 @@ def _closing(repeat: Element) -> RoadMark:
 
 def _passes(ending: Element) -> tuple[int, ...]:
     """Read the passes of an ending, its text where the number says nothing: 1, 2 or 1-3."""
-    for text in (ending.get("number", ""), text_of(ending)):
-        passes: set[int] = set()
-        for match in _RANGE.finditer(text):
-            low, high = int(match[1]), int(match[2] or match[1])
-            passes |= set(range(low, high + 1))
-        if passes:
-            return tuple(sorted(number for number in passes if 0 < number <= MOST_PASSES))
-    return ()
+    return read_passes(ending.get("number", "")) or read_passes(text_of(ending))
 
 
 def _with_times(

@@ -6,11 +6,9 @@ Sources: MusicXML 4.0 ``key``, ``time``; a signature for one staff of several be
 from collections.abc import Iterable
 from dataclasses import dataclass, replace
 from fractions import Fraction
-from functools import lru_cache
 from typing import Final
 from xml.etree.ElementTree import Element
 
-from chartwalk.chart import DEFAULT_TEMPO, FASTEST, SLOWEST
 from chartwalk.key import Key
 from chartwalk.mending.lengths import meter_of
 from chartwalk.mending.notices import Notice, at
@@ -20,7 +18,6 @@ from chartwalk.musicxml.elements import text_of, whole
 from chartwalk.musicxml.measure import ZERO, Measure, Placed
 from chartwalk.musicxml.tempo import feel_of, tempo_after
 
-TEMPO_GRAIN: Final = 1000  # 133.33333 is 400/3
 _MODES: Final = frozenset({"", "none", "major", "minor"})
 
 Said = tuple[str, ...]
@@ -37,23 +34,6 @@ class Setting:
     meter: Meter | None = None
     quarters: Fraction | None = None
     feel: str = "straight"
-
-    def tempo(self, meter: Meter, first: Meter) -> Fraction:
-        """Return the beats a minute of a meter, within what a chart can hold.
-
-        ``first`` gives the beat of the usual tempo.
-
-        >>> Setting(quarters=Fraction(126)).tempo(Meter(6, 8), Meter(6, 8))
-        Fraction(84, 1)
-        """
-        return _beats_a_minute(self.quarters, meter, first)
-
-
-@lru_cache(maxsize=256)
-def _beats_a_minute(quarters: Fraction | None, meter: Meter, first: Meter) -> Fraction:
-    tempo = (quarters or DEFAULT_TEMPO * first.beat) / meter.beat
-    tempo = tempo.limit_denominator(TEMPO_GRAIN)
-    return max(Fraction(SLOWEST), min(Fraction(FASTEST), tempo))
 
 
 def follow(

@@ -11,7 +11,7 @@ from chartwalk.chart import Chart
 from chartwalk.mending.notices import Notice
 from chartwalk.musicxml.elements import text_of, whole
 from chartwalk.musicxml.measure import Measure
-from chartwalk.musicxml.tune import OCTAVES
+from chartwalk.musicxml.ours import OCTAVES
 from chartwalk.transpose import transpose
 
 OCTAVE: Final = 12

@@ -10,16 +10,15 @@ from fractions import Fraction
 from functools import lru_cache
 from itertools import groupby
 from operator import attrgetter
-from typing import Final
 from xml.etree.ElementTree import Element
 
 from chartwalk.chart import Note
 from chartwalk.mending.texts import one_line
 from chartwalk.musicxml.elements import text_of, whole
 from chartwalk.musicxml.measure import ZERO, Measure, Placed, later
+from chartwalk.musicxml.ours import OCTAVES
 from chartwalk.pitch import Name, Pitch
 
-OCTAVES: Final = range(10)  # MusicXML 4.0 `octave`
 Voice = tuple[int, str]
 
 
