@@ -39,7 +39,7 @@ def test_the_order_in_words(run: "Run", chart: Path) -> None:
 def test_a_long_road_is_wrapped_between_its_stretches(run: "Run", lead: Lead) -> None:
     long = lead("long.lead", "title Long\nmeter 4/4\n\nroad | 30x |\nchords |: C :|\n")
     done = run("order", long)
-    assert done.lines[0] == "Long: 1 bars, 30 steps"
+    assert done.lines[0] == "Long: 1 bar, 30 steps"
     assert len(done.lines) > 2
     assert all(line.startswith("  ") and len(line) <= 78 for line in done.lines[1:])
     assert all(line.endswith(",") for line in done.lines[1:-1])

@@ -16,13 +16,13 @@ from chartwalk_tui.plain.commands import (
     COMMANDS,
     ELSEWHERE,
     NOT_HERE,
-    PEDALS,
     UnknownLetterError,
     commands_of,
 )
 from chartwalk_tui.plain.home import PORT
 from chartwalk_tui.plain.practice import Practice
 
+PEDALS = {"pedal_forward", "pedal_back"}  # they send no line
 CHORDS = 2  # the channel on which the guide plays them
 COUNT_IN = 4  # beats of a bar of 4/4
 
@@ -97,7 +97,7 @@ def test_several_letters_on_a_line(lanterns: Listener) -> None:
 def test_a_bar_is_asked_for_where_none_is_given(lanterns: Listener) -> None:
     assert lanterns.types("g") == ["Which bar? Type its number."]
     assert lanterns.types("12")[0].startswith("Bar 12, step 19 of 30, Chorus.")
-    assert lanterns.types("g 99") == ["There is no bar 99; the bars go 0 to 23."]
+    assert lanterns.types("g 99") == ["No bar 99: the bars go from 1 to 23, the pickup is 0."]
     assert lanterns.types("g", "", "")[-2].startswith("Bar 13,"), "no answer, then the next bar"
 
 
@@ -290,7 +290,7 @@ def test_what_the_clock_says_is_told(lanterns: Listener) -> None:
 
 
 def test_a_chord_sounds(lanterns: Listener) -> None:
-    assert lanterns.types("s") == ["No chord here yet."]
+    assert lanterns.types("s") == ["No chord in the pickup."]
     lanterns.types("", "s")
     assert [key for _, key in lanterns.world.port.sounding] != []
     assert {key % 12 for _, key in lanterns.world.port.sounding} == {7, 11, 2}, "G B D"

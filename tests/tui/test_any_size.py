@@ -7,12 +7,13 @@ import pytest
 from hypothesis import Phase, given, settings
 from hypothesis import strategies as st
 from rich.cells import cell_len
+from tests.tui.plain_rows import plain_rows
 
 from chartwalk_tui.theme import ROLES
 from chartwalk_tui.widgets.bar_grid import BarGrid, BarView, Placed
 from chartwalk_tui.widgets.chord_next import ChordNext, ChordNextView
 from chartwalk_tui.widgets.chord_now import ChordLetters, ChordNow, ChordNowView, PaletteTone
-from chartwalk_tui.widgets.drawing import Picture, plain_rows
+from chartwalk_tui.widgets.drawing import Picture
 from chartwalk_tui.widgets.footer import Footer, FootKey
 from chartwalk_tui.widgets.heat_strip import Heat, HeatBar, HeatStrip
 from chartwalk_tui.widgets.keyboard import Keyboard, LitKey

@@ -5,9 +5,9 @@ from fractions import Fraction
 
 import pytest
 from rich.cells import cell_len
+from tests.tui.plain_rows import plain_rows
 
 from chartwalk_tui.widgets.bar_grid import BarView, Placed, draw_bar
-from chartwalk_tui.widgets.drawing import plain_rows
 
 
 def at(beat: float, text: str, role: str = "plain", until: float | None = None) -> Placed:

@@ -2,6 +2,8 @@
 
 from dataclasses import replace
 
+from tests.tui.plain_rows import plain_rows
+
 from chartwalk_tui.widgets.chord_next import ChordNext, draw_next
 from chartwalk_tui.widgets.chord_now import (
     ChordLetters,
@@ -11,7 +13,7 @@ from chartwalk_tui.widgets.chord_now import (
     draw_letters,
     draw_palette,
 )
-from chartwalk_tui.widgets.drawing import Picture, plain_rows, row_width
+from chartwalk_tui.widgets.drawing import Picture, row_width
 from chartwalk_tui.widgets.letters import big
 
 LETTERS = ChordLetters("B", "-7♯5")

@@ -4,6 +4,7 @@ from pathlib import Path
 
 import pytest
 from rich.cells import cell_len
+from tests.tui.plain_rows import plain_rows
 
 from chartwalk.files import open_song
 from chartwalk.practice import Session
@@ -12,7 +13,7 @@ from chartwalk_tui.demos import demo_songs
 from chartwalk_tui.widgets.bar_grid import draw_bar
 from chartwalk_tui.widgets.chord_next import draw_next
 from chartwalk_tui.widgets.chord_now import ChordNowView
-from chartwalk_tui.widgets.drawing import Picture, plain_rows
+from chartwalk_tui.widgets.drawing import Picture
 from chartwalk_tui.widgets.text_line import TextLine
 
 # Of each terminal: the sizes of the chord now, the chord next, the bar and the lines.
@@ -76,5 +77,5 @@ class TestDemo:
             section = session.song.section_names[session.here.bar]
             assert section in row
             number = session.bar.number
-            assert f" · {'pickup' if number == '0' else f'bar {number}'} · " in row
+            assert f" · {'pickup' if number == '0' else f'bar {number}'} ·" in row
             assert f"step {session.step + 1}" in row or terminal == "60x16"

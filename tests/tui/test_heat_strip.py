@@ -1,8 +1,8 @@
 """The heat strip as plain rows: shades above, bar numbers below."""
 
 import pytest
+from tests.tui.plain_rows import plain_rows
 
-from chartwalk_tui.widgets.drawing import plain_rows
 from chartwalk_tui.widgets.heat_strip import SHADES, Heat, HeatBar, draw_heat
 
 

@@ -1,8 +1,9 @@
 """The keyboard as plain rows: C3 to B5, lit keys where they belong."""
 
 import pytest
+from tests.tui.plain_rows import plain_rows
 
-from chartwalk_tui.widgets.drawing import Picture, plain_rows, row_width
+from chartwalk_tui.widgets.drawing import Picture, row_width
 from chartwalk_tui.widgets.keyboard import LitKey, draw_keyboard
 
 LOWEST, HIGHEST, MIDDLE_C = 48, 83, 60

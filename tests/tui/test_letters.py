@@ -10,7 +10,8 @@ SYMBOLS = [
     "C", "Db", "D#m", "Ebmaj7", "F#m7b5", "Gbb13", "Abm(maj7)", "A#dim7", "B-7#5", "Cb6/9",
     "C7[b9]", "C7(b9,#11)", "Csus4", "C7sus2", "C2sus4", "C7alt", "Cadd9", "Caug", "C+7", "C-",
     "C−7", "CΔ7", "C△", "C∆9", "Cø", "CØ7", "C∅", "C°7", "Cº", "CMaj7", "CMAJ7", "CMI7", "CMin7",
-    "Cno3", "Comit5", "C(no3rd)", "C7(omit5th)", "Co7", "Cm(add11)", "Em7/B#", "N.C.",
+    "C⌀7", "C˚7", "C–7", "Cno3", "Comit5", "C(no3rd)", "C7(omit5th)", "Co7", "Cm(add11)", "Em7/B#",
+    "N.C.",
 ]  # fmt: skip
 
 

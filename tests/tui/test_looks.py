@@ -70,3 +70,16 @@ def test_plain_signs_are_ascii_of_the_same_width(text: str) -> None:
     plain = plain_signs(text)
     assert plain.isascii()
     assert cell_len(plain) == cell_len(text)
+
+
+@pytest.mark.parametrize(
+    ("text", "plain"),
+    [
+        ("╭─ Stand ─╮╰┘", "+- Stand -+++"),
+        ("├─━━▄▄━─┤", "|-==,,=-|"),
+        ("don’t — “stay”", 'don\'t - "stay"'),
+        ("C⌀7 C˚7 C–7", "C07 Co7 C-7"),
+    ],
+)
+def test_no_sign_of_ours_becomes_a_question_mark(text: str, plain: str) -> None:
+    assert plain_signs(text) == plain

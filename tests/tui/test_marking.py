@@ -160,7 +160,7 @@ async def test_marks_while_it_runs_are_about_the_bar_that_is_meant(
 async def test_a_mark_on_the_second_pass_or_without_a_chord(stage: "OpenStage", sql: "Sql") -> None:
     async with stage(SONG) as player:
         await player.press("m")
-        assert "Marked bar 0." in player.text
+        assert "Marked the pickup." in player.text
         await player.press("g", "9", "enter", "m", *["left"] * 3, "m")
         rows = sql(f"SELECT anchor.number, pass, chord {MARKS}")
         assert rows == [("0", 1, ""), ("9", 2, "Am7"), ("4", 2, "Am7")]

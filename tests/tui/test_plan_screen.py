@@ -88,11 +88,11 @@ async def test_the_parts_of_a_plan_begin_one_after_the_other(
         await player.press("enter")
         await player.until(lambda: player.rooms == ["Stand"])
         await player.until(lambda: player.app.metronome.where() is not None)
-        assert player.line("song").startswith(f"{TITLE}  {first} min left")
+        assert player.line("song").startswith(f"{first} min left  {TITLE}")
         assert player.stand.session.looped, "a spot is drilled"
         await player.press("l")
         watch.pass_minutes(first - 1.5)
-        await player.until(lambda: f"{TITLE}  2 min left" in player.line("song"))
+        await player.until(lambda: f"2 min left  {TITLE}" in player.line("song"))
         watch.pass_minutes(1.5)
         await player.until(lambda: "time is up: p" in player.line("song"))
         await player.press("p")
@@ -150,7 +150,7 @@ async def test_other_minutes_and_none(stage: "OpenStage", size: tuple[int, int])
         await player.until(lambda: player.room == "Plan" and "240 minutes" in player.line("song"))
         await player.press("home", "enter")
         await player.until(lambda: player.rooms == ["Stand"])
-        assert player.line("song").startswith(TITLE[:10])
+        assert f"min left  {TITLE[:6]}" in player.line("song")
         assert player.clock.running
 
 

@@ -3,6 +3,7 @@
 from itertools import pairwise
 
 import pytest
+from tests.tui.plain_rows import plain_rows
 
 from chartwalk_tui.actions import (
     LOG_SCREEN,
@@ -13,7 +14,7 @@ from chartwalk_tui.actions import (
     Action,
 )
 from chartwalk_tui.screens.room import foot_keys
-from chartwalk_tui.widgets.drawing import clip, pad, plain_rows, row_width, spread
+from chartwalk_tui.widgets.drawing import clip, pad, row_width, spread
 from chartwalk_tui.widgets.footer import draw_footer
 from chartwalk_tui.widgets.road_strip import RoadBar, RoadView, draw_road, most_bars
 from chartwalk_tui.widgets.text_line import Ends, TextLine
@@ -176,7 +177,7 @@ def test_a_line_too_long_uses_its_short_form_then_cuts_the_left() -> None:
     value = Ends((("A long title", "title"),), (("right at length", "dim"),), (("right", "dim"),))
     assert plain_rows(line.draw(value, 30, 1)) == ["A long title   right at length"]
     assert plain_rows(line.draw(value, 20, 1)) == ["A long title   right"]
-    assert plain_rows(line.draw(value, 12, 1)) == ["A long…right"]
+    assert plain_rows(line.draw(value, 12, 1)) == ["A lon… right"]
 
 
 def test_names_that_look_like_markup_are_left_alone() -> None:

@@ -8,6 +8,7 @@ import pytest
 from hypothesis import Phase, given, settings
 from hypothesis import strategies as st
 from rich.cells import cell_len
+from tests.tui.plain_rows import plain_rows
 
 from chartwalk.files import open_song
 from chartwalk.mode import Mode
@@ -18,7 +19,7 @@ from chartwalk_tui.screens.road import Road
 from chartwalk_tui.theme import ROLES
 from chartwalk_tui.views.road_page import page_bars
 from chartwalk_tui.widgets import road_page
-from chartwalk_tui.widgets.drawing import Row, plain_rows
+from chartwalk_tui.widgets.drawing import Row
 from chartwalk_tui.widgets.road_page import PageBar, PageView, Visit, draw_page, systems
 
 if TYPE_CHECKING:

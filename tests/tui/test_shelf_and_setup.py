@@ -405,3 +405,32 @@ async def test_the_tunes_of_a_book(
         assert "Rope and Bell" in player.line("song")
         await player.press("o")
         assert any("Rope and Bell" in line and "gone" not in line for line in lines(player))
+
+
+async def test_a_book_shows_its_tunes_once_though_one_was_opened_before(
+    stage: "OpenStage", lead: Callable[..., Path]
+) -> None:
+    book = lead(BOOK, "reels.abc")
+    async with stage(None) as player:
+        player.app.open_path(book)
+        await player.until(lambda: player.rooms == ["Shelf", "Shelf"])
+        await player.pilot.pause()
+        await player.press("enter")
+        await player.until(lambda: player.room == "Stand")
+        player.app.open_path(book)
+        await player.until(lambda: player.room == "Shelf")
+        await player.pilot.pause()
+        assert sum("The Mooring Reel" in line for line in lines(player)) == 1
+
+
+async def test_a_song_whose_file_now_holds_another_is_not_on_the_shelf(
+    stage: "OpenStage", lead: Callable[..., Path]
+) -> None:
+    for number, chords in enumerate(("C | F | G | C", "Am | Dm | E7 | Am", "Bb | Eb | F7 | Bb")):
+        path = lead(f"title Number {number}\nmeter 4/4\n\nchords | {chords} |\n")
+        async with stage(path):
+            pass
+    async with stage(None) as player:
+        assert lines(player)[1].startswith("› Number 2")
+        assert "Number 0" not in player.text
+        assert "Number 1" not in player.text

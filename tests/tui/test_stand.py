@@ -125,7 +125,7 @@ async def test_a_bar_that_is_not_there_is_told(stage: "OpenStage", size: tuple[i
         await player.press("space", "g")
         await player.type("99")
         await player.press("enter")
-        assert "There is no bar 99; the bars go from 0 to 23." in player.text
+        assert "No bar 99: the bars go from 1 to 23, the pickup is 0." in player.text
         assert "bar 1 " in player.line("where")
 
 
@@ -373,3 +373,31 @@ MENDED = """<?xml version="1.0" encoding="UTF-8"?>
   </part>
 </score-partwise>
 """
+
+
+async def test_what_is_told_while_a_screen_comes_up_is_told_once_it_is_there(
+    stage: "OpenStage", demo: Callable[[str], Path]
+) -> None:
+    async with stage("first-lamp") as player:
+        player.app.open(open_song(demo("seven-buoys")))
+        player.app.say("The piano is back.")
+        player.app.hear()
+        player.app._pass_on_news()
+        await player.sees("The piano is back.")
+        assert player.line("song").startswith("Seven Buoys")
+        await player.press("o")
+        player.app.say("The piano is gone.")
+        await player.sees("The piano is gone.")
+
+
+@pytest.mark.parametrize("key", ["s", "a"])
+async def test_where_no_chord_sounds_that_is_told(
+    stage: "OpenStage", lead: Callable[..., Path], key: str
+) -> None:
+    path = lead("title T\nmeter 4/4\n\nroad | pickup | |\nchords | | N.C. |\ntune | G4:1 | r:4 |\n")
+    async with stage(path) as player:
+        await player.press(key)
+        assert "No chord in the pickup." in player.text
+        await player.press("space", key)
+        assert "No chord here; the tune goes on alone." in player.text
+        assert not player.clock.struck

@@ -1,17 +1,22 @@
 """From a practice session to what the Stand draws: which words, which names, which places."""
 
 from collections.abc import Callable
+from datetime import date
 from fractions import Fraction
 from pathlib import Path
 
 import pytest
+from tests.tui.plain_rows import plain_rows
 
 from chartwalk.files import open_song
 from chartwalk.mode import Signal
 from chartwalk.practice import Session
+from chartwalk.trouble import Glance
 from chartwalk_tui import views
+from chartwalk_tui.views.glance import days_line
 from chartwalk_tui.widgets.chord_next import ChordNext
 from chartwalk_tui.widgets.chord_now import ChordLetters, PaletteTone
+from chartwalk_tui.widgets.text_line import TextLine
 
 Practise = Callable[..., Session]
 
@@ -260,3 +265,31 @@ def test_the_count_in_shows_beats_alone_and_the_bar_to_come(practise: Practise) 
     assert [note.text for note in view.ahead.notes] == ["A4"]
     assert [word.text for word in view.ahead.words] == ["oh"]
     assert view.ahead.beat is None
+
+
+def test_a_long_title_gives_way_to_the_minutes_left_and_to_the_key(practise: Practise) -> None:
+    session = practise("title Round the Harbour Wall and Back\nmeter 4/4\n\nchords | C | F |\n")
+    line = views.song_line(session, left=7)
+    (row,) = plain_rows(TextLine().draw(line, 60, 1))
+    assert row.startswith(" 7 min left  Round the"), "the minutes are not cut off"
+    assert "… C major" in row, "and the title does not run into the key"
+
+
+@pytest.mark.parametrize(
+    ("minutes", "told"),
+    [
+        (0.3, "from 25 Nov to today"),
+        (2.0, "from 25 Nov to today; most on 26 Nov: 2 minutes"),
+    ],
+)
+def test_a_day_with_less_than_a_minute_is_not_named(minutes: float, told: str) -> None:
+    first, last = date(2026, 11, 25), date(2026, 11, 26)
+    glance = Glance(first, last, ((first, 0.0), (last, minutes)), (), 0, (), ())
+    assert days_line(glance) == told
+
+
+def test_numbers_of_bars_that_are_not_there(practise: Practise) -> None:
+    plain = practise("title T\nmeter 4/4\n\nchords | C | F |\n")
+    assert views.no_bar_words(plain, "9") == "No bar 9: the bars go from 1 to 2."
+    begun = practise("title T\nmeter 4/4\n\nroad | pickup | |\nchords | C | F |\ntune | C4:1 | |\n")
+    assert views.no_bar_words(begun, "9").endswith("from 1 to 1, the pickup is 0.")

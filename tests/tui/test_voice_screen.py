@@ -8,6 +8,7 @@ import pytest
 from hypothesis import Phase, given, settings
 from hypothesis import strategies as st
 from rich.cells import cell_len
+from tests.tui.plain_rows import plain_rows
 
 from chartwalk.files import open_song
 from chartwalk.log import LogError, Store
@@ -16,7 +17,6 @@ from chartwalk_tui.actions import HELP, VOICE_SCREEN, key_names
 from chartwalk_tui.screens.room import foot_keys
 from chartwalk_tui.screens.voice import SIGNS, VOICE_SETTING, Voice
 from chartwalk_tui.theme import ROLES
-from chartwalk_tui.widgets.drawing import plain_rows
 from chartwalk_tui.widgets.voice_rows import (
     Head,
     KeyRow,

@@ -1,4 +1,4 @@
-"""Text from files and names, made safe for a terminal."""
+"""Text for a terminal: what comes from files made safe, and numbers of things."""
 
 import re
 from typing import Final
@@ -15,3 +15,12 @@ def printable(text: str) -> str:
     'low·[2J tide'
     """
     return _STEERING.sub("·", text)
+
+
+def count(number: int, word: str) -> str:
+    """Write a number of things.
+
+    >>> count(1, "bar"), count(24, "bar")
+    ('1 bar', '24 bars')
+    """
+    return f"{number} {word}" + ("" if number == 1 else "s")

@@ -32,7 +32,7 @@ def shelf_songs(store: Store) -> tuple[list[ShelfSong], list[ShelfSong]]:
     before = [
         ShelfSong(song.path, song.title, _detail(Path(song.path)))
         for song in opened
-        if song.path not in paths
+        if song.path and song.path not in paths  # without one another song took its file's place
     ]
     return before, demos
 

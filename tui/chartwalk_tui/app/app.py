@@ -121,14 +121,14 @@ class ChartwalkApp(Planning):
         if self.analyst and self.analyst.news != self._news:
             self._news = self.analyst.news
             self._pass_on_news()
-        if isinstance(self.screen, Stand):
+        if isinstance(self.screen, Stand) and self.screen.is_mounted:
             self.screen.look_at_the_file()
             self.screen.look_at_the_time()
 
     def _pass_on_news(self) -> None:
         for screen in self.screen_stack:
             if isinstance(screen, Room):
-                screen.heard()
+                screen.call_later(screen.heard)  # one that is not laid out yet hears it then
 
     def action_shelf(self) -> None:
         """Open the Shelf."""

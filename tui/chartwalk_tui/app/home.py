@@ -16,6 +16,7 @@ from chartwalk_tui.looks import HARBOUR, LOOKS
 from chartwalk_tui.plain_signs import PlainSigns
 from chartwalk_tui.screens.room import Room
 from chartwalk_tui.screens.stand import Stand
+from chartwalk_tui.screens.stand.arranging import BROKEN
 from chartwalk_tui.theme import THEMES, variables_of
 
 if TYPE_CHECKING:
@@ -28,7 +29,6 @@ if TYPE_CHECKING:
     from chartwalk_tui.screens.plan import Agenda
 
 PLAIN: Final = "plain ASCII"
-BROKEN: Final = 0.15  # seconds from note to note of a broken chord
 
 
 class Home(App[None]):

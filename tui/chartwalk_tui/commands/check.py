@@ -5,7 +5,8 @@ from pathlib import Path
 
 from chartwalk.files import open_song
 from chartwalk.problems import ChartError, Problem
-from chartwalk_tui.commands.output import print_json, print_problems
+from chartwalk_tui.commands.output import print_json, print_problems, problem_entry
+from chartwalk_tui.printable import count
 
 
 def add_arguments(parser: argparse.ArgumentParser) -> None:
@@ -23,14 +24,15 @@ def run(options: argparse.Namespace) -> int:
         try:
             song = open_song(file)
             warnings = song.warnings
-            line = f"{file}: sound, {len(song.bars)} bars, {len(song.steps)} steps"
+            steps = count(len(song.steps), "step")
+            line = f"{file}: sound, {count(len(song.bars), 'bar')}, {steps}"
         except ChartError as error:
             problems, status, line = error.problems, 1, ""
         reports.append(
             {
                 "file": str(file),
-                "problems": [*map(_entry, problems)],
-                "warnings": [*map(_entry, warnings)],
+                "problems": [*map(problem_entry, problems)],
+                "warnings": [*map(problem_entry, warnings)],
             }
         )
         if not options.json:
@@ -40,12 +42,3 @@ def run(options: argparse.Namespace) -> int:
     if options.json:
         print_json(reports)
     return status
-
-
-def _entry(problem: Problem) -> dict[str, object]:
-    return {
-        "line": problem.line or None,
-        "column": problem.column or None,
-        "bar": problem.bar or None,
-        "message": problem.message,
-    }

@@ -18,9 +18,15 @@ from chartwalk.smf import midi_file
 from chartwalk.song import Song
 from chartwalk.transpose import FARTHEST, key_at
 from chartwalk.unrolled import unrolled
-from chartwalk_tui.commands.output import print_json, print_problems
+from chartwalk_tui.commands.output import (
+    BAD_INPUT,
+    print_json,
+    print_problems,
+    problem_entry,
+    refused,
+)
+from chartwalk_tui.printable import count
 
-BAD_INPUT: Final = 1
 BAD_USAGE: Final = 2
 MIDI: Final = (".mid", ".midi")
 KINDS: Final = ", ".join([*WRITERS, *MIDI])
@@ -83,9 +89,7 @@ def run(options: argparse.Namespace) -> int:
         print_problems(error.problems)
         return BAD_INPUT
     except OSError as error:
-        reason = (error.strerror or str(error)).lower()
-        print(f"{options.out}: can't be written: {reason}", file=sys.stderr)
-        return BAD_INPUT
+        return refused(options.out, error)
     lost = tuple(replace(problem, file=str(options.out)) for problem in export.warnings)
     _report(options, chart, arrangement, (*song.warnings, *told, *lost))
     return 0
@@ -154,7 +158,7 @@ def _report(
 ) -> None:
     key = chart.bars[0].key
     if not options.json:
-        print(f"{options.out}: {chart.title}, {key}, {len(chart.bars)} bars")
+        print(f"{options.out}: {chart.title}, {key}, {count(len(chart.bars), 'bar')}")
         print_problems(warnings)
         return
     print_json(
@@ -165,15 +169,6 @@ def _report(
             "key": key.ascii,
             "depth": arrangement.depth.value,
             "bars": len(chart.bars),
-            "warnings": [*map(_entry, warnings)],
+            "warnings": [*map(problem_entry, warnings)],
         }
     )
-
-
-def _entry(problem: Problem) -> dict[str, object]:
-    return {
-        "line": problem.line or None,
-        "column": problem.column or None,
-        "bar": problem.bar or None,
-        "message": problem.message,
-    }

@@ -26,9 +26,8 @@ from chartwalk.voice import (
     sung_notes,
     tessitura,
 )
-from chartwalk_tui.commands.output import print_json, print_problems
+from chartwalk_tui.commands.output import BAD_INPUT, print_json, print_problems
 
-BAD_INPUT: Final = 1
 BAD_USAGE: Final = 2
 WHOSE: Final = (
     f"whose voice? Give --low and --high (as in --low A3 --high D5) or --voice with one of "

@@ -11,11 +11,9 @@ from chartwalk.export import save
 from chartwalk.log import LogError, MarkRecord, SongRecord, Store, data_folder, now_here
 from chartwalk.log.exchange import KINDS, ExchangeError, take_in, write_out
 from chartwalk.trouble import MONTH, WEEK, Records, Reviewer, glance_back, lesson, page
-from chartwalk_tui.commands.output import print_json, print_problems
-from chartwalk_tui.printable import printable
-from chartwalk_tui.views.words import count
+from chartwalk_tui.commands.output import BAD_INPUT, print_json, print_problems, refused, stands
+from chartwalk_tui.printable import count, printable
 
-BAD_INPUT: Final = 1
 BAD_USAGE: Final = 2
 LISTED: Final = 50
 
@@ -82,8 +80,7 @@ def _export(store: Store, options: argparse.Namespace) -> int:
         kinds = " or ".join(KINDS)
         print(f"chartwalk log export: {file}: a log is written as {kinds}", file=sys.stderr)
         return BAD_USAGE
-    if file.exists() and not options.force:
-        print(f"{file} is there already: --force writes over it", file=sys.stderr)
+    if stands(file, options.force):
         return BAD_INPUT
     write_out(store.database, file)
     if options.json:
@@ -105,8 +102,7 @@ def _import(store: Store, options: argparse.Namespace) -> int:
 
 def _report(store: Store, options: argparse.Namespace) -> int:
     file = options.html
-    if file.exists() and not options.force:
-        print(f"{file} is there already: --force writes over it", file=sys.stderr)
+    if stands(file, options.force):
         return BAD_INPUT
     now = now_here()
     found = Reviewer().review(Records.of(store, now.date()), now)
@@ -119,9 +115,7 @@ def _report(store: Store, options: argparse.Namespace) -> int:
     try:
         save(page(told).encode(), file)
     except OSError as error:
-        reason = (error.strerror or str(error)).lower()
-        print(f"{file}: can't be written: {reason}", file=sys.stderr)
-        return BAD_INPUT
+        return refused(file, error)
     if options.json:
         print_json({"to": str(file), "spots": len(found.spots)})
     else:

@@ -8,6 +8,7 @@ from typing import Final
 from chartwalk.itinerary import phrases
 from chartwalk.song import Song
 from chartwalk_tui.commands.output import each_song, print_json
+from chartwalk_tui.printable import count
 
 WIDTH: Final = 78
 INDENT: Final = "  "
@@ -39,7 +40,7 @@ def _print_object(song: Song) -> None:
 
 def _print_words(song: Song) -> None:
     """Print the title, and under it the road in words, wrapped between its stretches."""
-    print(f"{song.chart.title}: {len(song.bars)} bars, {len(song.steps)} steps")
+    print(f"{song.chart.title}: {count(len(song.bars), 'bar')}, {count(len(song.steps), 'step')}")
     for line in _lines(phrases(song)):
         print(f"{INDENT}{line}")
 

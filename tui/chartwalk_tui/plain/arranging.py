@@ -1,14 +1,13 @@
 """How the song is played, and how a chord sounds: key, depth, sound."""
 
 from dataclasses import replace
-from typing import Final
 
 from chartwalk.arrange import Arrangement
 from chartwalk.depth import Depth
 from chartwalk_tui.plain.desk import Desk
-from chartwalk_tui.views.words import count, depth_words, key_words
-
-BROKEN: Final = 0.15  # seconds from note to note of a broken chord
+from chartwalk_tui.printable import count
+from chartwalk_tui.screens.stand.arranging import BROKEN
+from chartwalk_tui.views.words import chordless_words, depth_words, key_words
 
 
 class Arranging(Desk):
@@ -24,8 +23,8 @@ class Arranging(Desk):
 
     def _sound(self, gap: float) -> None:
         symbol = self.session.now.symbol
-        if symbol is None:
-            self.say("No chord here yet.")
+        if symbol is None or symbol.silent:
+            self.say(chordless_words(self.session))
             return
         self.home.metronome.sound([pitch.midi for pitch in symbol.palette.usual_keys], gap)
         if silence := self.home.metronome.silence:

@@ -9,7 +9,7 @@ from chartwalk.chord import ChordSymbol, Palette, Tone, Use, motion
 from chartwalk.chord.recipe import listed
 from chartwalk.pitch import Name
 from chartwalk.practice import Session
-from chartwalk_tui.views.words import news, when
+from chartwalk_tui.views.words import chordless_words, news, when
 
 ChordWords = Callable[[ChordSymbol], str]
 """How a symbol is told: `symbol_words`, or `symbol_signs` for fingers."""
@@ -82,10 +82,8 @@ def _piece_words(piece: str) -> Iterator[str]:
 def chord_line(session: Session, chord: ChordWords) -> str:
     """Say the chord now, its notes, and its bass where that is not the root."""
     symbol = session.now.symbol
-    if symbol is None:
-        return "No chord in the pickup." if session.bar.pickup else "No chord yet."
-    if symbol.silent:
-        return "No chord here; the tune goes on alone."
+    if symbol is None or symbol.silent:
+        return chordless_words(session)
     return f"{chord(symbol)}: {palette_words(symbol.palette)}."
 
 

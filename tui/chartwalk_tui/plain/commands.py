@@ -72,8 +72,6 @@ ELSEWHERE: Final[Mapping[str, str]] = {
 }
 """What the Stand opens that is not here, and where it is."""
 
-PEDALS: Final = frozenset({"pedal_forward", "pedal_back"})  # they send no line
-
 
 def _of_the_stand() -> Iterator[Command]:
     for action in STAND:

@@ -23,10 +23,10 @@ from chartwalk_tui.plain.chords import (
 from chartwalk_tui.plain.home import Home
 from chartwalk_tui.plain.places import bar_lines, jump_line, jump_soon, place_line, setting_line
 from chartwalk_tui.plain.speech import spoken_lines
-from chartwalk_tui.screens.stand.remembering import recalled
-from chartwalk_tui.views.words import count, passage_words
+from chartwalk_tui.printable import count
+from chartwalk_tui.screens.stand.remembering import recall, remember
+from chartwalk_tui.views.words import passage_words
 
-KEPT: Final = ("shift", "depth", "scale", "step")  # what is remembered of a song
 MOST_PROBLEMS: Final = 9  # told one by one
 
 
@@ -174,28 +174,12 @@ class Desk:
         self.tell_place()
 
     def remember(self) -> None:
-        """Keep how the song is played now; what the log refuses is not worth a word."""
-        session = self.session
-        chosen = (session.arrangement.shift, session.arrangement.depth.value, session.scale)
-        if self.logged:
-            self._keep(dict(zip(KEPT, map(str, (*chosen, session.step)), strict=True)))
-
-    def _keep(self, chosen: Mapping[str, str]) -> None:
-        try:
-            for name, value in chosen.items():
-                self.home.store.set_for_song(self.logged, name, value)
-        except LogError:
-            return
+        """Keep how the song is played now."""
+        remember(self.home.store, self.logged, self.session)
 
     def recall(self) -> None:
         """Play the song as the player left it."""
-        if not self.logged:
-            return
-        try:
-            kept = {name: self.home.store.song_setting(self.logged, name) for name in KEPT}
-        except LogError:
-            return
-        self.session = recalled(self.session, {name: v for name, v in kept.items() if v})
+        self.session = recall(self.home.store, self.logged, self.session)
 
     def refused(self, error: LogError, rest: str = "Practice goes on.") -> None:
         """Tell what the log could not do."""

@@ -19,8 +19,8 @@ from chartwalk.trouble import (
 )
 from chartwalk_tui.plain.marking import Marking
 from chartwalk_tui.plain.playing import Playing
+from chartwalk_tui.printable import count
 from chartwalk_tui.screens.stand.drilling import DRILL, NO_LONGER
-from chartwalk_tui.views.words import count
 
 MOST_SPOTS: Final = 9  # told in a list
 NO_SPOTS: Final = "No trouble spots. m marks the bar that went wrong; it comes back here."

@@ -11,6 +11,7 @@ from chartwalk.song import Song
 from chartwalk_tui.plain.desk import Desk
 from chartwalk_tui.plain.places import bar_name
 from chartwalk_tui.screens.stand.marking import KINDS
+from chartwalk_tui.views.words import bar_words
 
 KIND_LETTERS: Final = "mc chord, mj jump, mt tune, mr rhythm, mw words, mh hands"
 
@@ -60,7 +61,7 @@ class Marking(Desk):
         self.made = tuple(rest)
         self.home.conductor.forgive(self.session)
         self.marks = self._mark_counts()
-        self.say(f"Took back the mark on bar {last.anchor.number}.")
+        self.say(f"Took back the mark on {bar_words(last.anchor.number)}.")
 
     def heed(self) -> None:
         """Write down what was played."""
@@ -109,4 +110,4 @@ class Marking(Desk):
     def _say_more(self, words: str) -> None:
         if words:
             self._amend(words=words)
-            self.say(f"Bar {self.made[-1].anchor.number}: {words}")
+            self.say(f"{bar_words(self.made[-1].anchor.number).capitalize()}: {words}")

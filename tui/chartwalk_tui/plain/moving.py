@@ -1,6 +1,7 @@
 """Moving by hand through the play order."""
 
 from chartwalk_tui.plain.desk import Desk
+from chartwalk_tui.views.words import no_bar_words
 
 
 class Moving(Desk):
@@ -40,10 +41,7 @@ class Moving(Desk):
 
     def _to_bar(self, number: str) -> None:
         found = self.session.at_bar(number)
-        bars = self.session.song.bars
         if found:
             self.go(found)
         elif number:
-            self.say(
-                f"There is no bar {number}; the bars go {bars[0].number} to {bars[-1].number}."
-            )
+            self.say(no_bar_words(self.session, number))

@@ -11,7 +11,8 @@ from chartwalk.practice import Session
 from chartwalk.roadmap import ordinal
 from chartwalk.tune import TuneNote, tune_of, words_of
 from chartwalk_tui.plain.chords import ChordWords
-from chartwalk_tui.views.words import bars_words, count, news, when
+from chartwalk_tui.printable import count
+from chartwalk_tui.views.words import bars_words, news, when
 
 BEAT_NAMES: Final = {
     Fraction(1, 2): " in eighths",

@@ -11,6 +11,7 @@ from chartwalk.song import Song
 from chartwalk.tap import Taps
 from chartwalk_tui.plain.desk import Desk
 from chartwalk_tui.plain.places import bar_name, coming_line, tempo_words
+from chartwalk_tui.screens.stand.playing import once_more
 from chartwalk_tui.views.words import guide_words, loop_words, passage_words
 
 MOST_DIGITS: Final = 3  # of a tempo that is typed
@@ -42,8 +43,7 @@ class Playing(Desk):
             self._stop()
             return
         if self.ran_out and self.session.step == self.session.end().step:
-            last = self.session.round + 1 == self.session.song.rounds
-            self.session = self.session.at(self.began) if last else self.session.again()
+            self.session = once_more(self.session, self.began)
         self.began, self.ran_out = self.session.step, False
         self.session = self.home.conductor.run(self.session)
         self.say(f"Run from {bar_name(self.session)}, {tempo_words(self.session)}. r stops.")

@@ -6,10 +6,9 @@ from textual.widgets import Sparkline, Static
 
 from chartwalk.trouble import MONTH, WEEK, Glance, Review, glance_back
 from chartwalk_tui.actions import GLANCE_SCREEN, bindings
-from chartwalk_tui.printable import printable
+from chartwalk_tui.printable import count, printable
 from chartwalk_tui.screens.room import Room
 from chartwalk_tui.views.glance import days_line, glance_lines
-from chartwalk_tui.views.words import count
 from chartwalk_tui.widgets.text_line import Ends, TextLine
 
 PERIODS = {"This week": WEEK, "This month": MONTH}

@@ -12,9 +12,9 @@ from textual.worker import get_current_worker
 from chartwalk.log import Kind, LogError, now_here
 from chartwalk.trouble import Records, Review, Spot, State
 from chartwalk_tui.actions import LOG_SCREEN, bindings
-from chartwalk_tui.printable import printable
+from chartwalk_tui.printable import count, printable
 from chartwalk_tui.screens.choices import INDENT, Choice, Choices, heading, remark
-from chartwalk_tui.screens.room import Room
+from chartwalk_tui.screens.room import HEIGHTS, Room
 from chartwalk_tui.views.log import (
     AGES,
     chosen,
@@ -24,7 +24,6 @@ from chartwalk_tui.views.log import (
     lost_lines,
     spot_line,
 )
-from chartwalk_tui.views.words import count
 from chartwalk_tui.widgets.heat_strip import Heat, HeatStrip
 from chartwalk_tui.widgets.text_line import Ends, TextLine
 
@@ -37,7 +36,6 @@ EMPTY: Final = (
 NONE_CHOSEN: Final = ("No trouble spots.", "f, k and a choose other songs, kinds and ages.")
 DUE: Final = "Due now, the worst first"
 KINDS: Final = (None, *(kind for kind in Kind if kind is not Kind.UNSAID))
-SHORT: Final = [(0, "-low"), (22, "-middle")]
 
 
 class Log(Room):
@@ -53,7 +51,7 @@ class Log(Room):
 
     def __init__(self) -> None:
         super().__init__()
-        self.VERTICAL_BREAKPOINTS = SHORT
+        self.VERTICAL_BREAKPOINTS = HEIGHTS
         self.review = Review(Records(), now_here().date())
         self._song: str | None = None
         self._kind: Kind | None = None

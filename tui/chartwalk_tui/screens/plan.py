@@ -8,9 +8,9 @@ from textual.widgets import OptionList
 
 from chartwalk.trouble import Item, Review, Spot, place_words
 from chartwalk_tui.actions import PLAN_SCREEN, bindings
+from chartwalk_tui.printable import count
 from chartwalk_tui.screens.choices import Choice, Choices, heading, remark
 from chartwalk_tui.screens.room import Room
-from chartwalk_tui.views.words import count
 from chartwalk_tui.widgets.text_line import Ends, TextLine
 
 CAUTIONS = (

@@ -13,12 +13,11 @@ from chartwalk.mode import Mode
 from chartwalk.practice import Session
 from chartwalk_tui import views
 from chartwalk_tui.actions import ROAD_SCREEN, bindings
-from chartwalk_tui.screens.room import Room
+from chartwalk_tui.screens.room import HEIGHTS, Room, explained
 from chartwalk_tui.views.road_page import page_bars, path_line, road_title
 from chartwalk_tui.widgets.road_page import PageView, RoadPage, systems
 from chartwalk_tui.widgets.text_line import TextLine
 
-HEIGHTS: Final = [(0, "-low"), (22, "-middle"), (28, "-high")]
 SIGNS: Final = (
     ("1 2 3", "the times a bar is played"),
     ("2→21", "after the 2nd time the road goes on in bar 21"),
@@ -125,7 +124,4 @@ class Road(Room):
 
     def more_help(self) -> Content:
         """Explain the signs on the page."""
-        parts = [Content("\n")]
-        for sign, meaning in SIGNS:
-            parts += [Content.styled(f"{sign:<8}", "bold"), Content(f"{meaning}\n")]
-        return Content("").join(parts)
+        return Content("\n") + explained(SIGNS)

@@ -17,6 +17,8 @@ if TYPE_CHECKING:
     from chartwalk_tui.app import ChartwalkApp
 
 MESSAGE_SECONDS: Final = 8.0
+HEIGHTS: Final = [(0, "-low"), (22, "-middle"), (28, "-high")]
+"""The style classes of a room by the rows it has."""
 
 
 class Message(Static):
@@ -49,6 +51,9 @@ class Room(Screen[None]):
 
     def say(self, text: str, *, beside: bool = False) -> None:
         """Tell the player something for some seconds, ``beside`` what is being told or in place."""
+        if not self.query("#message"):  # not laid out yet: it is told once it is
+            self.call_later(self.say, text, beside=beside)
+            return
         message = self.query_one("#message", Message)
         if beside and message.display:
             text = f"{text} {self._message}"
@@ -90,3 +95,14 @@ def foot_keys(actions: Sequence[Action]) -> tuple[FootKey, ...]:
         for action in actions
         if action.rank
     )
+
+
+def explained(signs: Sequence[tuple[str, str]]) -> Content:
+    """Explain signs, a line each."""
+    width = max(len(sign) for sign, _ in signs)
+    parts = [
+        part
+        for sign, meaning in signs
+        for part in (Content.styled(f"{sign:<{width}}  ", "bold"), Content(f"{meaning}\n"))
+    ]
+    return Content("").join(parts)

@@ -8,11 +8,11 @@ from textual.widgets import OptionList
 from textual.widgets.option_list import Option
 
 from chartwalk_tui.actions import SHELF_SCREEN, bindings
+from chartwalk_tui.printable import count
 from chartwalk_tui.screens.ask import Ask
 from chartwalk_tui.screens.choices import Choice, Choices, heading, remark
 from chartwalk_tui.screens.room import Room
 from chartwalk_tui.shelf import ShelfSong, book_on_shelf, shelf_songs
-from chartwalk_tui.views.words import count
 from chartwalk_tui.widgets.text_line import Ends, TextLine
 
 
@@ -46,6 +46,7 @@ class Shelf(Room):
         if self._book:
             tunes = book_on_shelf(self._book)
             options += [heading(f"{self._book.name}: {count(len(tunes), 'tune')}"), *_lines(tunes)]
+            before = [song for song in before if song.path not in {tune.path for tune in tunes}]
         options += [heading("Opened before"), *_lines(before)] if before else []
         options += [heading("Demo songs"), *_lines(demos)]
         options += [remark(""), remark("Your own: chartwalk FILE (.lead .musicxml .xml .mxl .abc)")]

@@ -1,13 +1,13 @@
 """The Symbol screen: one chord in full, built up on the keyboard and compared by ear."""
 
-from typing import TYPE_CHECKING, Final
+from typing import TYPE_CHECKING
 
 from textual.app import ComposeResult
 
 from chartwalk.practice import Session
 from chartwalk_tui import views
 from chartwalk_tui.actions import SYMBOL_SCREEN, bindings
-from chartwalk_tui.screens.room import Room
+from chartwalk_tui.screens.room import HEIGHTS, Room
 from chartwalk_tui.views.symbol import also_written, stops_of, where_else
 from chartwalk_tui.widgets.chord_now import ChordNowView
 from chartwalk_tui.widgets.keyboard import Keyboard
@@ -16,8 +16,6 @@ from chartwalk_tui.widgets.text_line import Ends, TextLine
 
 if TYPE_CHECKING:
     from chartwalk.analysis import KeyGuess
-
-HEIGHTS: Final = [(0, "-low"), (22, "-middle"), (28, "-high")]
 
 
 class Symbol(Room):

@@ -24,7 +24,7 @@ from chartwalk_tui.actions import VOICE_SCREEN, bindings
 from chartwalk_tui.printable import printable
 from chartwalk_tui.screens.ask import Ask
 from chartwalk_tui.screens.choices import CURSOR, Choice, Choices, remark
-from chartwalk_tui.screens.room import Room
+from chartwalk_tui.screens.room import HEIGHTS, Room, explained
 from chartwalk_tui.theme import STYLES
 from chartwalk_tui.views.voice import (
     WHOSE_VOICE,
@@ -45,7 +45,6 @@ from chartwalk_tui.widgets.text_line import TextLine
 from chartwalk_tui.widgets.voice_rows import VoiceHead, draw_key_row
 
 VOICE_SETTING: Final = "voice"
-HEIGHTS: Final = [(0, "-low"), (22, "-middle"), (28, "-high")]
 EDGES: Final = 3 + len(CURSOR)  # columns beside a row: the edges, the cursor and the scroll bar
 SIGNS: Final = (
     ("├──┤", "what the singer sings in comfort"),
@@ -210,7 +209,4 @@ class Voice(Room):
 
     def more_help(self) -> Content:
         """Explain the drawing and the order."""
-        parts = [Content("\n")]
-        for sign, meaning in SIGNS:
-            parts += [Content.styled(f"{sign:<6}", "bold"), Content(f"{meaning}\n")]
-        return Content("").join([*parts, Content("\n" + RANKING)])
+        return Content("\n") + explained(SIGNS) + Content("\n" + RANKING)

@@ -6,24 +6,27 @@ from chartwalk_tui.views.keys import guess_words, key_heard
 from chartwalk_tui.views.lines import song_line, where_line
 from chartwalk_tui.views.road import road_view
 from chartwalk_tui.views.words import (
+    bar_words,
     bars_words,
-    count,
+    chordless_words,
     depth_words,
     guide_words,
     key_words,
     loop_words,
     news,
+    no_bar_words,
     passage_words,
 )
 
 __all__ = [
     "Numerals",
     "bar_view",
+    "bar_words",
     "bars_words",
     "chord_next",
     "chord_now",
     "chord_shown",
-    "count",
+    "chordless_words",
     "count_in_view",
     "depth_words",
     "guess_words",
@@ -34,6 +37,7 @@ __all__ = [
     "lit_keys",
     "loop_words",
     "news",
+    "no_bar_words",
     "passage_words",
     "road_view",
     "song_line",

@@ -3,13 +3,13 @@
 from collections.abc import Iterator
 
 from chartwalk.trouble import Glance, Review, Spot, place_words
-from chartwalk_tui.views.words import count
+from chartwalk_tui.printable import count
 
 
 def days_line(glance: Glance) -> str:
     """Name the days that the row of minutes begins and ends with, and the longest one."""
     day, most = max(glance.minutes, key=lambda item: item[1])
-    longest = f"; most on {day.day} {day:%b}: {count(round(most), 'minute')}" if most else ""
+    longest = f"; most on {day.day} {day:%b}: {count(round(most), 'minute')}" if round(most) else ""
     return f"from {glance.first.day} {glance.first:%b} to today{longest}"
 
 

@@ -7,8 +7,9 @@ from chartwalk.depth import Depth
 from chartwalk.mode import Mode
 from chartwalk.practice import Session
 from chartwalk.roadmap import ordinal
+from chartwalk_tui.printable import count
 from chartwalk_tui.views.keys import key_heard
-from chartwalk_tui.views.words import bars_words, count
+from chartwalk_tui.views.words import bars_words
 from chartwalk_tui.widgets.drawing import Span
 from chartwalk_tui.widgets.text_line import Ends
 
@@ -25,7 +26,10 @@ BEAT_NAMES: Final = {
 
 
 def song_line(session: Session, guess: "KeyGuess | None" = None, left: int | None = None) -> Ends:
-    """Return the title and the minutes left at the left; key, meter, tempo, depth at the right."""
+    """Return the minutes left and the title at the left; key, meter, tempo, depth at the right.
+
+    The minutes stand first, for a long title is cut off at its end.
+    """
     bar = session.bar
     tempo, goal = round(session.tempo), round(session.goal)
     unit = BEAT_NAMES.get(bar.meter.beat, "")
@@ -41,7 +45,7 @@ def song_line(session: Session, guess: "KeyGuess | None" = None, left: int | Non
     doubt = f" ({heard}?)" if heard != bar.key else "" if session.written.keyed else "?"
     signs = f" {bar.key.short_signature}".rstrip()
     return Ends(
-        ((" ", "plain"), (session.song.chart.title, "title"), (_minutes(left), "dim")),
+        ((" ", "plain"), (_minutes(left), "dim"), (session.song.chart.title, "title")),
         (key, (f"{doubt or f' ({bar.key.signature})'}{moved} · ", "dim"), *rest, *told),
         (key, (f"{doubt or signs}{moved} · ", "dim"), *rest, *short),
     )
@@ -50,7 +54,7 @@ def song_line(session: Session, guess: "KeyGuess | None" = None, left: int | Non
 def _minutes(left: int | None) -> str:
     if left is None:
         return ""
-    return f"  {left} min left" if left else "  time is up: p"
+    return f"{left} min left  " if left else "time is up: p  "
 
 
 def _trouble(session: Session) -> tuple[Span, ...]:
@@ -83,7 +87,7 @@ def where_line(session: Session, marks: int = 0) -> Ends:
         place.append(f"round {session.round + 1} of {session.song.rounds}")
     if here.pass_ > 1:
         place.append(f"{ordinal(here.pass_)} time")
-    place.append("pickup" if session.bar.number == "0" else f"bar {session.bar.number}")
+    place.append(bars_words(session, session.step, session.step))
     left = (
         (" " + " · ".join(place), "plain"),
         (f" ×{marks}" if marks else "", "mark"),

@@ -9,7 +9,7 @@ from chartwalk.log.identity import is_gone
 from chartwalk.song import Song
 from chartwalk.trouble import Review, Spot, State, history, return_words, spot_words
 from chartwalk.trouble.words import tempo_words
-from chartwalk_tui.views.words import count
+from chartwalk_tui.printable import count
 from chartwalk_tui.widgets.heat_strip import Heat, HeatBar
 
 AGES: Final = {"any age": None, "today": 1, "this week": 7, "this month": 30}

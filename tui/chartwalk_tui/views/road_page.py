@@ -7,7 +7,8 @@ from chartwalk.chart import Bar, RoadMark, Sign
 from chartwalk.practice import Session
 from chartwalk.roadmap import Ending, find_repeats
 from chartwalk.song import Song
-from chartwalk_tui.views.words import count, news
+from chartwalk_tui.printable import count
+from chartwalk_tui.views.words import news
 from chartwalk_tui.widgets.road_page import PageBar, Visit
 from chartwalk_tui.widgets.text_line import Ends
 

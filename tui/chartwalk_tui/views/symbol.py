@@ -5,8 +5,8 @@ from dataclasses import dataclass, replace
 from chartwalk.chord import ChordSymbol, Motion, Palette, Use, motion
 from chartwalk.chord.relatives import neighbours, other_spellings
 from chartwalk.song import Song
+from chartwalk_tui.printable import count
 from chartwalk_tui.views.chords import letters_of, move_words, names_of
-from chartwalk_tui.views.words import count
 from chartwalk_tui.widgets.chord_now import ChordLetters
 from chartwalk_tui.widgets.study import StudyRow
 

@@ -1,20 +1,18 @@
 """How numbers, beats and changes are said on screen."""
 
 from fractions import Fraction
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Final
 
 from chartwalk.chart import Bar, carried_tempo
 from chartwalk.depth import Depth
 from chartwalk.practice import Session
 from chartwalk.transpose import interval_between, interval_words, key_at
+from chartwalk_tui.printable import count
 
 if TYPE_CHECKING:
     from chartwalk.guide import Guide
 
-
-def count(number: int, word: str) -> str:
-    """Write a number of things."""
-    return f"{number} {word}" + ("" if number == 1 else "s")
+PICKUP: Final = "0"  # the printed number of a pickup
 
 
 def when(bars: int, beat: Fraction) -> str:
@@ -54,13 +52,33 @@ def depth_words(session: Session) -> str:
     }[session.arrangement.depth]
 
 
+def bar_words(number: str) -> str:
+    """Name a bar by its printed number, as a player calls it: bar 7, the pickup."""
+    return "the pickup" if number == PICKUP else f"bar {number}"
+
+
+def no_bar_words(session: Session, number: str) -> str:
+    """Say that the song has no bar of a number, and which it has."""
+    bars = session.song.bars
+    numbers = [bar.number for bar in bars if bar.number != PICKUP] or [PICKUP]
+    pickup = f", the pickup is {PICKUP}" if bars[0].number == PICKUP else ""
+    return f"No bar {number}: the bars go from {numbers[0]} to {numbers[-1]}{pickup}."
+
+
 def bars_words(session: Session, first: int, last: int) -> str:
     """Name the bars of some steps by their printed numbers: bar 7, bars 7-9, pickup to bar 8."""
     song = session.song
     start, end = (song.bars[song.steps[step].bar].number for step in (first, last))
-    if start == "0":
+    if start == PICKUP:
         return "pickup" if first == last else f"pickup to bar {end}"
     return f"bar {start}" if first == last else f"bars {start}-{end}"
+
+
+def chordless_words(session: Session) -> str:
+    """Say why there is no chord to hear: none has come yet, or the sheet says N.C."""
+    if session.now.symbol is None:
+        return "No chord in the pickup." if session.bar.pickup else "No chord yet."
+    return "No chord here; the tune goes on alone."
 
 
 def passage_words(session: Session) -> str:

@@ -22,11 +22,6 @@ Picture = list[Row]
 Value = TypeVar("Value")
 
 
-def plain_rows(picture: Picture) -> list[str]:
-    """Return a picture as plain rows of text, without the spaces at their ends."""
-    return ["".join(text for text, _ in row).rstrip() for row in picture]
-
-
 def row_width(row: Iterable[Span]) -> int:
     """Return the columns that a row takes."""
     return sum(cell_len(text) for text, _ in row)
@@ -66,9 +61,11 @@ def pad(row: Row, width: int) -> Row:
 
 
 def spread(left: Row, right: Row, width: int) -> Row:
-    """Put one row at the left edge and one at the right; the left one gives way."""
-    room = width - row_width(right)
-    return [*pad(left, room), *right] if room > 0 else clip(left, width)
+    """Put one row at the left edge and one at the right, a space apart; the left one gives way."""
+    room = width - row_width(right) - 1
+    if not right or room < 0:
+        return pad(left, width)
+    return [*pad(left, room), (" ", "plain"), *right]
 
 
 class Drawing(Widget, Generic[Value]):

@@ -99,7 +99,10 @@ _DRAWN: Final[dict[str, Glyph]] = {
     "ø": (0.56, (arc(0.28, 0.34, 0.18, 0.2, 0, 360), line((0.48, 0.08), (0.08, 0.6)))),
     "Δ": (0.66, (line((0.07, _B), (0.33, 0.2), (0.59, _B), (0.07, _B)),)),
 }  # fmt: skip
-_ALIKE: Final = {"[": "(", "]": ")", "△": "Δ", "∆": "Δ", "−": "-", "Ø": "ø", "∅": "ø", "º": "°"}
+_ALIKE: Final = {
+    "[": "(", "]": ")", "△": "Δ", "∆": "Δ", "−": "-", "–": "-", "Ø": "ø", "∅": "ø", "⌀": "ø",
+    "º": "°", "˚": "°",
+}  # fmt: skip
 
 GLYPHS: Final = _DRAWN | {sign: _DRAWN[drawn] for sign, drawn in _ALIKE.items()}
 """Every character that a chord symbol can show."""

@@ -1,10 +1,13 @@
 """The chord, and how the song is played: sound, key, depth, numerals."""
 
 from dataclasses import replace
+from typing import Final
 
 from chartwalk.arrange import Arrangement
 from chartwalk_tui import views
 from chartwalk_tui.screens.stand.base import OnTheStand
+
+BROKEN: Final = 0.15  # seconds from note to note of a broken chord
 
 
 class Arranging(OnTheStand):
@@ -21,13 +24,18 @@ class Arranging(OnTheStand):
 
     def action_sound(self) -> None:
         """Sound the chord now."""
-        if symbol := self.session.now.symbol:
-            self.home.sound(symbol.palette)
+        self._sound(broken=False)
 
     def action_arpeggio(self) -> None:
         """Sound the chord now note by note."""
-        if symbol := self.session.now.symbol:
-            self.home.sound(symbol.palette, broken=True)
+        self._sound(broken=True)
+
+    def _sound(self, *, broken: bool) -> None:
+        symbol = self.session.now.symbol
+        if symbol is None or symbol.silent:
+            self.say(views.chordless_words(self.session))
+        else:
+            self.home.sound(symbol.palette, broken=broken)
 
     def action_voice(self) -> None:
         """Open the Voice screen."""

@@ -2,7 +2,7 @@
 
 from collections.abc import Mapping
 from dataclasses import replace
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Final
 
 from textual.timer import Timer
 
@@ -19,6 +19,8 @@ from chartwalk_tui.widgets.footer import Footer
 
 if TYPE_CHECKING:
     from chartwalk.analysis import KeyGuess
+
+WIDE: Final = 100  # columns from which a long message leaves the music in sight
 
 
 class OnTheStand(Room):

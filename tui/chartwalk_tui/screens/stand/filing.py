@@ -1,14 +1,10 @@
 """The file: editing the chart, and reading it again."""
 
-from typing import Final
-
 from chartwalk.files import open_for_practice, stamp
 from chartwalk.problems import ChartError
 from chartwalk.song import Song
-from chartwalk_tui.screens.stand.base import OnTheStand
+from chartwalk_tui.screens.stand.base import WIDE, OnTheStand
 from chartwalk_tui.screens.stand.help import file_words
-
-WIDE: Final = 100  # columns from which a long message leaves the music in sight
 
 
 class Filing(OnTheStand):
@@ -28,8 +24,10 @@ class Filing(OnTheStand):
 
     def look_at_the_file(self) -> None:
         """Read the chart again if its file has changed; a run goes on first."""
+        if self.session.mode.moving:
+            return
         written = stamp(self.session.written.path)
-        if written in {None, self.stamped} or self.session.mode.moving:
+        if written in {None, self.stamped}:
             return
         self.stamped = written
         try:

@@ -6,8 +6,8 @@ from typing import Final
 from textual.content import Content
 
 from chartwalk.song import Song
-from chartwalk_tui.printable import printable
-from chartwalk_tui.views.words import count
+from chartwalk_tui.printable import count, printable
+from chartwalk_tui.screens.room import explained
 
 SIGNS: Final = (
     ("E→F", "this note goes there"),
@@ -17,6 +17,8 @@ SIGNS: Final = (
     ("[F] [D7]", "a note usually left out, a chord left out at this depth"),
     ("♭5? ♯5?", "one of two to choose"),
     ("F4──2──", "a note held, its beats counted out"),
+    ("·", "a rest; in the road ahead: the chord before is held"),
+    ("[7-9]", "the passage that is set"),
     ("»5", "a jump leads to this bar"),
     ("×2", "trouble marks on this bar"),
     ("!", "something is wrong with this bar in the file"),
@@ -25,10 +27,7 @@ SIGNS: Final = (
 
 def signs_help() -> Content:
     """Explain the signs of the Stand."""
-    parts = [Content.styled("\nSigns on the Stand\n", "bold $role-now")]
-    for sign, meaning in SIGNS:
-        parts += [Content.styled(f"{sign:<9}", "bold"), Content(f"{meaning}\n")]
-    return Content("").join(parts)
+    return Content.styled("\nSigns on the Stand\n", "bold $role-now") + explained(SIGNS)
 
 
 def problem_help(song: Song) -> Content:

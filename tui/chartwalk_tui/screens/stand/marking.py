@@ -6,6 +6,7 @@ from textual.timer import Timer
 
 from chartwalk.log import Kind, LogError, MarkRecord, mark_here, now_here
 from chartwalk.practice import Session
+from chartwalk_tui import views
 from chartwalk_tui.screens.ask import Ask
 from chartwalk_tui.screens.stand.base import OnTheStand
 
@@ -39,7 +40,7 @@ class Marking(OnTheStand):
             return
         chord = f", {blamed.now.symbol}" if blamed.now.symbol else ""
         asked = ASKED_SHORT if self.size.width < NARROW else ASKED
-        self.say(f"Marked bar {blamed.bar.number}{chord}. {asked}")
+        self.say(f"Marked {views.bar_words(blamed.bar.number)}{chord}. {asked}")
         self._stop_naming()
         self.naming = self.set_timer(SECONDS, self._stop_naming)
 
@@ -48,7 +49,7 @@ class Marking(OnTheStand):
         blamed = self.home.conductor.blamed(self.session)
         if self._mark(blamed):
             self._stop_naming()
-            question = f"trouble in bar {blamed.bar.number}: "
+            question = f"trouble in {views.bar_words(blamed.bar.number)}: "
             self.app.push_screen(Ask(question), self._say_more)
 
     def action_unmark(self) -> None:
@@ -67,7 +68,7 @@ class Marking(OnTheStand):
         self.home.conductor.forgive(self.session)
         self.marks = self.home.mark_counts(self.logged)
         self.show()
-        self.say(f"Took back the mark on bar {last.anchor.number}.")
+        self.say(f"Took back the mark on {views.bar_words(last.anchor.number)}.")
 
     def names_kind(self, key: str) -> bool:
         """Take a letter that says what kind of trouble the last mark was; return whether it is one.
@@ -80,7 +81,7 @@ class Marking(OnTheStand):
             return False
         mark = self.made[-1]
         if self._amend(mark, kind=kind):
-            self.say(f"Bar {mark.anchor.number}: {kind.value}. u takes it back, t shows the Log.")
+            self.say(f"{_begin(mark)}: {kind.value}. u takes it back, t shows the Log.")
         return True
 
     def heed(self) -> None:
@@ -125,9 +126,14 @@ class Marking(OnTheStand):
 
     def _say_more(self, words: str | None) -> None:
         if words and self._amend(self.made[-1], words=words):
-            self.say(f"Bar {self.made[-1].anchor.number}: {words}")
+            self.say(f"{_begin(self.made[-1])}: {words}")
 
     def _stop_naming(self) -> None:
         if self.naming:
             self.naming.stop()
             self.naming = None
+
+
+def _begin(mark: MarkRecord) -> str:
+    """Name the bar of a mark at the beginning of a sentence."""
+    return views.bar_words(mark.anchor.number).capitalize()

@@ -2,6 +2,7 @@
 
 from dataclasses import replace
 
+from chartwalk_tui import views
 from chartwalk_tui.screens.ask import Ask
 from chartwalk_tui.screens.stand.base import OnTheStand
 
@@ -62,7 +63,4 @@ class Moving(OnTheStand):
         if found:
             self.go(found)
         else:
-            bars = self.session.song.bars
-            self.say(
-                f"There is no bar {number}; the bars go from {bars[0].number} to {bars[-1].number}."
-            )
+            self.say(views.no_bar_words(self.session, number))

@@ -11,9 +11,8 @@ from chartwalk.practice import Session
 from chartwalk.tap import Taps
 from chartwalk_tui import views
 from chartwalk_tui.screens.board import Board
-from chartwalk_tui.screens.stand.base import OnTheStand
+from chartwalk_tui.screens.stand.base import WIDE, OnTheStand
 
-WIDE: Final = 100  # columns from which a long message leaves the music in sight
 SILENT: Final = "The click is visible only. For sound, see Setup (i)."
 FRAMES: Final = 30  # looks at the clock a second; the place itself comes from the clock
 
@@ -39,12 +38,10 @@ class Playing(OnTheStand):
         """Count in and run, or stop."""
         self.hush()  # what was said of the run or the passage before holds no longer
         if self.session.mode.moving:
-            self.halt()
-            self.show()
+            self._stop()
             return
         if self.ran_out and self.session.step == self.session.end().step:
-            last = self.session.round + 1 == self.session.song.rounds
-            self.session = self.session.at(self.began) if last else self.session.again()
+            self.session = once_more(self.session, self.began)
         self.began, self.ran_out = self.session.step, False
         self.session = self.home.conductor.run(self.session)
         self.started()
@@ -60,8 +57,7 @@ class Playing(OnTheStand):
         """Loop the passage, or stop it."""
         self.hush()
         if self.session.lap:
-            self.halt()
-            self.show()
+            self._stop()
             return
         self.halt()
         self.session = self.home.conductor.loop(self.session)
@@ -72,12 +68,15 @@ class Playing(OnTheStand):
         """Play the passage for the player to hear, or stop."""
         self.hush()
         if self.session.mode.moving and self.home.conductor.aim is Mode.LISTENING:
-            self.halt()
-            self.show()
+            self._stop()
             return
         self.halt()
         self.session = self.home.conductor.listen(self.session)
         self.started()
+
+    def _stop(self) -> None:
+        self.halt()
+        self.show()
 
     def action_passage_start(self) -> None:
         """Begin the passage here."""
@@ -121,8 +120,7 @@ class Playing(OnTheStand):
         room = self.app.screen
         listens = isinstance(room, ModalScreen) or getattr(room, "KEEPS_RUNNING", False)
         if self.session.mode.moving and not listens:
-            self.halt()
-            self.show()
+            self._stop()
 
     def follow(self) -> None:
         """Ask the clock where it is and show that."""
@@ -182,3 +180,12 @@ class Playing(OnTheStand):
         settings = self.home.settings.toggled(Part(part))
         kept = self.home.change(settings)
         self.say(views.guide_words(settings.guide), beside=not kept)
+
+
+def once_more(session: Session, began: int) -> Session:
+    """Return the session for a run after one that went on to the end: its next round, or again.
+
+    ``began`` is the step that the last run began with.
+    """
+    last = session.round + 1 == session.song.rounds
+    return session.at(began) if last else session.again()

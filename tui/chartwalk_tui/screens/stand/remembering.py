@@ -6,7 +6,7 @@ from fractions import Fraction
 
 from chartwalk.arrange import Arrangement
 from chartwalk.depth import Depth
-from chartwalk.log import LogError
+from chartwalk.log import LogError, Store
 from chartwalk.practice import Session
 from chartwalk.transpose import FARTHEST
 from chartwalk_tui.screens.stand.base import OnTheStand
@@ -18,31 +18,40 @@ class Remembering(OnTheStand):
     """Keeps what was chosen for a song."""
 
     def remember(self) -> None:
-        """Keep how the song is played now; what the log refuses is not worth a word."""
-        if not self.logged:
-            return
-        session = self.lasting
-        chosen = {
-            "shift": str(session.arrangement.shift),
-            "depth": session.arrangement.depth.value,
-            "scale": str(session.scale),
-            "step": str(session.step),
-        }
-        with suppress(LogError):
-            for name, value in chosen.items():
-                if self.home.store.song_setting(self.logged, name) != value:
-                    self.home.store.set_for_song(self.logged, name, value)
+        """Keep how the song is played now."""
+        remember(self.home.store, self.logged, self.lasting)
 
     def recall(self) -> None:
         """Play the song as the player left it."""
-        if not self.logged:
-            return
-        with suppress(LogError):
-            kept = {
-                name: self.home.store.song_setting(self.logged, name)
-                for name in ("shift", "depth", "scale", "step")
-            }
-            self.session = recalled(self.session, {k: v for k, v in kept.items() if v})
+        self.session = recall(self.home.store, self.logged, self.session)
+
+
+def remember(store: Store, logged: str, session: Session) -> None:
+    """Keep how a song is played, by its id in the log; what that refuses is not worth a word."""
+    if not logged:
+        return
+    chosen = {
+        "shift": str(session.arrangement.shift),
+        "depth": session.arrangement.depth.value,
+        "scale": str(session.scale),
+        "step": str(session.step),
+    }
+    with suppress(LogError):
+        for name, value in chosen.items():
+            if store.song_setting(logged, name) != value:
+                store.set_for_song(logged, name, value)
+
+
+def recall(store: Store, logged: str, session: Session) -> Session:
+    """Return a session as the player left the song, by its id in the log."""
+    if not logged:
+        return session
+    with suppress(LogError):
+        kept = {
+            name: store.song_setting(logged, name) for name in ("shift", "depth", "scale", "step")
+        }
+        return recalled(session, {name: value for name, value in kept.items() if value})
+    return session
 
 
 def recalled(session: Session, kept: dict[str, str]) -> Session:

@@ -1,7 +1,6 @@
 """The Stand as a screen: its parts together."""
 
 from collections.abc import Callable
-from typing import Final
 
 from textual.app import ComposeResult
 from textual.content import Content
@@ -11,6 +10,7 @@ from chartwalk.files import stamp
 from chartwalk.song import Song
 from chartwalk_tui.actions import STAND, STAND_KEYS, bindings
 from chartwalk_tui.screens.board import Board
+from chartwalk_tui.screens.room import HEIGHTS
 from chartwalk_tui.screens.stand.arranging import Arranging
 from chartwalk_tui.screens.stand.drilling import Drilling
 from chartwalk_tui.screens.stand.filing import Filing
@@ -21,8 +21,6 @@ from chartwalk_tui.screens.stand.walk import Guidepost
 
 Errand = Callable[["Stand"], None]
 """What is to be done on a Stand as soon as it is there."""
-
-HEIGHTS: Final = [(0, "-low"), (22, "-middle"), (28, "-high"), (40, "-tall")]
 
 
 class Stand(Moving, Drilling, Arranging, Filing, Remembering):
@@ -38,7 +36,7 @@ class Stand(Moving, Drilling, Arranging, Filing, Remembering):
 
     def __init__(self, song: Song, logged: str = "", errand: "Errand | None" = None) -> None:
         super().__init__(song, logged)
-        self.VERTICAL_BREAKPOINTS = HEIGHTS
+        self.VERTICAL_BREAKPOINTS = [*HEIGHTS, (40, "-tall")]
         self._errand = errand
         self.stamped = stamp(song.path)
 
