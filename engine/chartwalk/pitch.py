@@ -27,7 +27,8 @@ ACCIDENTALS: Final = {
     "#": 1, "♯": 1, "b": -1, "♭": -1, "♮": 0, "": 0,
 }  # fmt: skip
 ACCIDENTAL_PATTERN: Final = r"(?:[#♯]{1,3}|[b♭]{1,3}|𝄪|𝄫|x|♮)?"
-_ASCII: Final = str.maketrans({"♯": "#", "♭": "b"})
+_ASCII: Final = str.maketrans("♯♭", "#b")
+_SIGNS: Final = str.maketrans("#b", "♯♭")
 _NAME: Final = re.compile(rf"([A-G])({ACCIDENTAL_PATTERN})")
 _PITCH: Final = re.compile(rf"([A-G])({ACCIDENTAL_PATTERN})(-?\d+)")
 _INTERVAL: Final = re.compile(r"(-?)([PMmAd]|AA|dd)(\d+)")
@@ -65,6 +66,15 @@ def in_ascii(text: str) -> str:
     'F#m7b5'
     """
     return text.translate(_ASCII)
+
+
+def in_signs(text: str) -> str:
+    """Write sharps and flats as print does, where every b is a flat.
+
+    >>> in_signs("bVII")
+    '♭VII'
+    """
+    return text.translate(_SIGNS)
 
 
 @dataclass(frozen=True, slots=True)

@@ -59,7 +59,9 @@ def _tied_into(song: Song, step: Step, note: Note) -> bool:
     A tie on paper does not lead into a bar that is reached from elsewhere: its note is struck.
     """
     played = song.bars[song.steps[step.index - 1].bar].tune if step.index else ()
-    return bool(played) and played[-1].tied and played[-1].pitch == note.pitch
+    if not played or note.pitch is None:
+        return False
+    return played[-1].tied and played[-1].pitch == note.pitch
 
 
 def words_of(song: Song, step: Step, round_: int = 0) -> tuple[Syllable, ...]:

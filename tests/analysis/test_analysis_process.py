@@ -48,7 +48,7 @@ def start():
 analyst = Analyst(start)
 while analyst.numeral(ChordSymbol.parse("G7"), Key()) is None:
     time.sleep(0.01)
-print(started[0].pid, flush=True)
+print(started[0]._process.pid, flush=True)
 """
 
 
@@ -131,7 +131,7 @@ def test_a_killed_worker_leaves_what_is_known(until: Until) -> None:
 
     analyst = Analyst(start)
     until(lambda: analyst.numeral(G7, Key()))
-    os.kill(started[0].pid, signal.SIGKILL)
+    os.kill(started[0]._process.pid, signal.SIGKILL)
     assert analyst.numeral(D7, Key()) is None
     until(lambda: analyst.trouble)
     assert "their process has ended" in analyst.trouble
@@ -153,7 +153,7 @@ def test_closing_ends_the_process(until: Until) -> None:
     analyst.numeral(G7, Key())
     until(lambda: started)
     analyst.close()  # while it imports
-    until(lambda: has_ended(started[0].pid))
+    until(lambda: has_ended(started[0]._process.pid))
     assert analyst.trouble == ""
 
 
@@ -183,7 +183,7 @@ def test_an_analyst_that_is_never_closed_ends_with_its_program(until: Until) -> 
 @posix_only
 def test_keys_that_interrupt_the_terminal_do_not_reach_the_worker() -> None:
     with closing(WorkerProcess()) as worker:
-        assert os.getpgid(worker.pid) != os.getpgid(0)
+        assert os.getpgid(worker._process.pid) != os.getpgid(0)
 
 
 def worker_after(statement: str) -> tuple[str, ...]:

@@ -63,7 +63,7 @@ def test_fifteen_minor_keys(fifths: int, tonic: str) -> None:
 )
 def test_relative_minor_lies_a_minor_third_below(major: str, minor: str) -> None:
     # MT21C MinorScales: three semitones down.
-    assert (Name.parse(major) - Interval.parse("m3")).ascii == minor
+    assert (Name.parse(major) + Interval.parse("-m3")).ascii == minor
 
 
 @pytest.mark.parametrize("fifths", range(-4, 8))

@@ -237,6 +237,14 @@ def test_a_note_tied_over_a_jump_is_held(written: Written) -> None:
     assert [tune_of(song, step)[0].held for step in song.steps] == [False, True, False, True]
 
 
+def test_a_note_tied_on_paper_alone_is_struck_after_a_jump(written: Written) -> None:
+    song = written("chords | C |: F | G :|\ntune | C4:4~ | C4:4 | D4:4 |")
+    assert [step.bar for step in song.steps] == [0, 1, 2, 1, 2]
+    assert [tune_of(song, step)[0].held for step in song.steps] == [
+        False, True, False, False, False,
+    ]  # fmt: skip
+
+
 def test_a_pickup_played_again_holds_what_was_played_before(written: Written) -> None:
     song = written("road | pickup | | dc |\nchords | | C | G7 |\ntune | r:1 | C4:4 | D4:4 |")
     session = Session(song).at(3)

@@ -31,7 +31,7 @@ SAID = [
     (
         "|: / . / segno / . / . / to coda / . / 1., :| / 2. / . / ds al coda / coda / . / .",
         "Verse 11, Out 3",
-        "Verse 1-8, again 1-7, 2nd ending 9, 10-11, back to the segno: 3-6, to the coda: Out 12-14",
+        "Verse 1-8, again 1-7, 2nd ending 9-11, back to the segno: 3-6, to the coda: Out 12-14",
     ),
     ("0 . / |: / . / 1., :| / 2.", "", "pickup and 1-3, again 1-2, 2nd ending 4"),
     ("0 . / dc", "", "pickup and 1, back to the beginning: pickup and 1"),
@@ -46,6 +46,9 @@ SAID = [
     (". / dc / .", "A 2, B 1", "A 1-2, back to the beginning: 1-2, B 3"),
     (". / . / :|", "A 1, again 2", "A 1, again 2-3, again A 1, again 2-3"),
     (". / |:, :| 0x / .", "", "1, skipping the repeat: 3"),
+    # A last ending that is not closed lasts to the next section, and nothing begins within that.
+    ("|: / 1. / :| / 2. / . / .", "Verse 4, Bridge 2",
+     "Verse 1-3, again 1, 2nd ending 4, Bridge 5-6"),
 ]  # fmt: skip
 
 

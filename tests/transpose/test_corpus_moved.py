@@ -33,10 +33,9 @@ def chart(music21: ModuleType) -> Chart:
 
 
 def theirs(music21: ModuleType, pitch: Pitch, interval: Interval) -> Pitch:
-    """A pitch moved by music21, by the interval of that name."""
-    name = interval.name
-    sign, quality, number = "-" * name.startswith("-"), name.strip("-")[:-1], name[-1]
-    there = music21.interval.Interval(f"{quality}{sign}{number}")
+    """A pitch moved by music21, by the interval of as many letters and semitones."""
+    number = interval.letters + (1 if interval.letters >= 0 else -1)
+    there = music21.interval.intervalFromGenericAndChromatic(number, interval.semitones)
     written = music21.pitch.Pitch(pitch.ascii.replace("b", "-"))
     moved = written.transpose(there)
     return Pitch(Name.parse(moved.name.replace("-", "b")), moved.octave)

@@ -132,13 +132,13 @@ def test_the_interval_leads_from_tonic_to_tonic(key: Key) -> None:
 
 @pytest.mark.parametrize(("row", "sign"), [(UP_FROM_C, 1), (DOWN_FROM_C, -1)])
 def test_the_intervals_from_c(row: str, sign: int) -> None:
-    found = [interval_between(Key(), sign * semitones).name for semitones in range(13)]
-    assert " ".join(found) == row
+    found = [interval_between(Key(), sign * semitones) for semitones in range(13)]
+    assert found == [Interval.parse(name) for name in row.split()]
 
 
 @pytest.mark.parametrize(("key", "semitones", "interval"), INTERVALS)
 def test_intervals_worked_by_hand(key: str, semitones: int, interval: str) -> None:
-    assert interval_between(Key.parse(key), semitones).name == interval
+    assert interval_between(Key.parse(key), semitones) == Interval.parse(interval)
 
 
 @pytest.mark.parametrize(("interval", "words"), WORDS)

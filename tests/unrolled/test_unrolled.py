@@ -98,7 +98,8 @@ def sung(found: Song) -> list[list[tuple[object, ...]]]:
     """The notes and words of every step; a syllable that holds over is none."""
     return [
         [
-            (note.at, note.length, note.pitch, (note.syllable and note.syllable.text) or "",
+            (note.at, note.length, note.pitch, note.held,
+             (note.syllable and note.syllable.text) or "",
              bool(note.syllable and note.syllable.joined))
             for note in tune_of(found, step, round_)
         ]

@@ -57,11 +57,6 @@ class WorkerProcess:
             raise WorkerError("their process has no pipes")
         self._input, self._output = self._process.stdin, self._process.stdout
 
-    @property
-    def pid(self) -> int:
-        """The number of the process."""
-        return self._process.pid
-
     def wait_until_ready(self) -> None:
         """Wait for the worker to have imported what it needs."""
         if problem := self._read():

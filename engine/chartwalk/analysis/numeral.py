@@ -24,7 +24,7 @@ from typing import Final
 from chartwalk.analysis.question import NumeralQuestion
 from chartwalk.chord import ChordSymbol, Degree
 from chartwalk.key import Key
-from chartwalk.pitch import Interval, Name, Pitch
+from chartwalk.pitch import Interval, Name, Pitch, in_signs
 
 OCTAVE: Final = 4
 MAJOR_THIRD: Final = Degree(3)
@@ -36,7 +36,6 @@ RAISED_IN_MINOR: Final = (Interval.parse("M6"), Interval.parse("M7"))
 # The mark of a triad by the alterations of its third and its fifths; the others have none.
 TRIADS: Final[dict[tuple[int | None, tuple[int, ...]], str]] = {(-1, (-1,)): "°", (0, (1,)): "+"}
 SEVENTHS: Final = {-2: "7", -1: "7", 0: "maj7"}
-_SIGNS: Final = str.maketrans({"#": "♯", "b": "♭"})
 
 
 def numeral_question(symbol: ChordSymbol, key: Key) -> NumeralQuestion | None:
@@ -66,7 +65,7 @@ def shown(figure: str, symbol: ChordSymbol) -> str:
     >>> shown("#iv", ChordSymbol.parse("F#dim7")), shown("V/vi", ChordSymbol.parse("E7b9"))
     ('♯iv°7', 'V7/vi')
     """
-    numeral, slash, goal = figure.translate(_SIGNS).partition("/")
+    numeral, slash, goal = in_signs(figure).partition("/")
     return f"{numeral}{marks(symbol)}{slash}{goal}"
 
 
@@ -104,8 +103,8 @@ def _is_secondary(symbol: ChordSymbol, root: Name, key: Key) -> bool:
     music21 would read every major triad so whose goal lies in the key, the tonic's own first of
     all. Here the third has to be foreign to the key, the leading tone of the goal; so I7 stays I7,
     as in a blues, though it may lead to IV. In minor a foreign seventh will do: C7 in A minor is
-    the dominant of F. The goal is a major or minor chord of the key (a
-    diminished one can't be tonicized), and a major triad on the tonic of a minor key is no V of iv.
+    the dominant of F. The goal is a major or minor chord of the key (a diminished one can't be
+    tonicized), and a major triad on the tonic of a minor key is no V of iv.
     """
     plain = {degree for degree in symbol.degrees if degree.number < 8}
     seventh = MINOR_SEVENTH in plain

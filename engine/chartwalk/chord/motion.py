@@ -25,11 +25,6 @@ class Motion:
     joins: tuple[Name, ...]
     leaves: tuple[Name, ...]
 
-    @property
-    def size(self) -> int:
-        """The total of the moves, in semitones."""
-        return sum(distance(old, new) for old, new in self.moves)
-
 
 def distance(old: Name, new: Name) -> int:
     """Semitones from a note to the nearest of another name, up or down: 0 to 6."""

@@ -10,13 +10,12 @@ from chartwalk.chord.degree import Degree, spelled
 from chartwalk.chord.grammar import RULES, Spot
 from chartwalk.chord.palette import Palette, Tone, Use, uses_of
 from chartwalk.chord.recipe import Recipe, spoken
-from chartwalk.pitch import ACCIDENTAL_PATTERN, Name
+from chartwalk.pitch import ACCIDENTAL_PATTERN, Name, in_signs
 
 _ROOT: Final = re.compile(rf"[A-G]{ACCIDENTAL_PATTERN}")
 _BASS: Final = re.compile(rf"/([A-Ga-g])({ACCIDENTAL_PATTERN})")
 _NO_CHORD: Final = re.compile(r"N\.?C\.?|NOCHORD|nochord|n\.?c\.?")
 _MORE: Final = re.compile(r"/(?=[b#♭♯+\-−–](?:5|9|11|13)|9|11|13|ma|Ma|M|Δ|△|∆|sus|add|no|omit)")
-_PRETTY: Final = str.maketrans({"#": "♯", "b": "♭"})
 BRACKETS: Final = {"(": ")", "[": "]"}
 
 
@@ -250,4 +249,4 @@ def _bass_line(recipe: Recipe, bass: Name) -> str:
 
 def _pretty(piece: str) -> str:
     """Show accidentals as signs; no other piece of a symbol has a b before a digit or a #."""
-    return re.sub(r"[#b](?=\d)", lambda match: match[0].translate(_PRETTY), piece)
+    return re.sub(r"[#b](?=\d)", lambda match: in_signs(match[0]), piece)

@@ -127,7 +127,7 @@ def _matters(held: Placed, change: Placed, after: Sequence[Placed], bar: Bar) ->
     )
 
 
-def _core(symbol: ChordSymbol) -> Set[object]:
+def _core(symbol: ChordSymbol) -> Set[Degree]:
     """Return third and fifth, which make the harmony on a root."""
     return {degree for degree in symbol.degrees if degree.number in (3, 5)}
 

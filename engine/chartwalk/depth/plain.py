@@ -89,9 +89,8 @@ def _third(symbol: ChordSymbol, near: Iterable[ChordSymbol], held: Set[int], key
             return third
     if symbol.root is None or DOMINANT_SEVENTH in symbol.degrees:
         return MAJOR
-    place = (
-        symbol.root.fifths - key.fifths + 5
-    ) % 12 - 5  # on the line of fifths, sound-alikes one
+    # The place on the line of fifths, from -5 to 6: sound-alikes are one.
+    place = (symbol.root.fifths - key.fifths + 5) % 12 - 5
     return MINOR if place in MINOR_ROOTS[key.mode] else MAJOR
 
 

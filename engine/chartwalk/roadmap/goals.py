@@ -2,21 +2,22 @@
 
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
+from typing import Final
 
 from chartwalk.chart import JUMPS, Bar, Sign
 from chartwalk.problems import Problem
 
-TO_SEGNO = frozenset({Sign.DS, Sign.DS_AL_FINE, Sign.DS_AL_CODA})
-AL_FINE = frozenset({Sign.DC_AL_FINE, Sign.DS_AL_FINE})
-AL_CODA = frozenset({Sign.DC_AL_CODA, Sign.DS_AL_CODA})
-NEEDS = (
+TO_SEGNO: Final = frozenset({Sign.DS, Sign.DS_AL_FINE, Sign.DS_AL_CODA})
+AL_FINE: Final = frozenset({Sign.DC_AL_FINE, Sign.DS_AL_FINE})
+AL_CODA: Final = frozenset({Sign.DC_AL_CODA, Sign.DS_AL_CODA})
+NEEDS: Final = (
     (TO_SEGNO, (Sign.SEGNO,)),
     (AL_FINE, (Sign.FINE,)),
     (AL_CODA, (Sign.TO_CODA, Sign.CODA)),
 )
 """The goals that each kind of jump needs."""
 
-GOALS = {Sign.SEGNO: "segno", Sign.FINE: "Fine", Sign.TO_CODA: "To Coda", Sign.CODA: "coda"}
+GOALS: Final = {Sign.SEGNO: "segno", Sign.FINE: "Fine", Sign.TO_CODA: "To Coda", Sign.CODA: "coda"}
 
 Places = dict[Sign, list[int]]
 Jump = tuple[int, Sign]
