@@ -1,7 +1,10 @@
 """Charts at random: any that the model holds, for the tests of every writer."""
 
+from collections.abc import Sequence
 from fractions import Fraction
+from functools import cache
 from itertools import accumulate, pairwise
+from typing import TypeVar
 
 from hypothesis import strategies as st
 from hypothesis.strategies import DrawFn
@@ -23,6 +26,7 @@ from chartwalk.key import MODES, Key
 from chartwalk.meter import Meter
 from chartwalk.pitch import Name, Pitch
 
+T = TypeVar("T")
 SYMBOLS = [
     *["C", "F#m7b5", "Bbmaj7#11", "E♭6/9", "N.C.", "N.C", "G7/B", "A13b9", "C+", "Db°7", "B-7#5"],
     *["C(add9)", "E♭maj9/G", "F7sus4", "D△9", "Gø7", "C7(b9,#11)", "Ab/C", "Cx", "Cno3", "n.c."],
@@ -82,30 +86,48 @@ repeats = st.just(2) | st.integers(0, 99)
 headings = st.just("") | titles
 
 
+@cache
 def pitches(octaves: tuple[int, int]) -> st.SearchStrategy[Pitch]:
     return st.builds(Pitch, names, st.integers(*octaves))
+
+
+@cache
+def pools(octaves: tuple[int, int]) -> st.SearchStrategy[list[Pitch | None]]:
+    return st.lists(pitches(octaves) | st.none(), min_size=1, max_size=3)
+
+
+@cache
+def rows(room: int) -> st.SearchStrategy[tuple[Syllable, ...]]:
+    return st.lists(syllables, max_size=room).map(tuple)
+
+
+def some(draw: DrawFn, values: Sequence[T], most: int) -> set[T]:
+    """Some of a few values."""
+    picked = draw(st.lists(st.integers(0, len(values) - 1), max_size=most))
+    return {values[place] for place in picked}
 
 
 @st.composite
 def tunes(draw: DrawFn, length: Fraction, octaves: tuple[int, int]) -> tuple[Note, ...]:
     edges = [Fraction(0), *sorted(draw(cuts)), Fraction(1)]
     lengths = [(end - start) * length for start, end in pairwise(edges)]
-    pool = draw(st.lists(pitches(octaves) | st.none(), min_size=1, max_size=3))
-    return tuple(Note(draw(st.sampled_from(pool)), part, draw(st.booleans())) for part in lengths)
+    pool = draw(pools(octaves))
+    places = st.integers(0, len(pool) - 1)
+    return tuple(Note(pool[draw(places)], part, draw(st.booleans())) for part in lengths)
 
 
 @st.composite
 def changes(draw: DrawFn, meter: Meter, length: Fraction) -> tuple[Change, ...]:
     grid = {meter.beat * beat for beat in range(meter.beats) if meter.beat * beat < length}
     odd = {cut * length for cut in draw(cuts)}
-    chosen = draw(st.sets(st.sampled_from(sorted(grid | odd | {Fraction(0)})), max_size=6))
+    chosen = some(draw, sorted(grid | odd | {Fraction(0)}), 6)
     return tuple(Change(place, draw(symbols)) for place in sorted(chosen))
 
 
 @st.composite
 def verses(draw: DrawFn, room: int | None) -> tuple[tuple[Syllable, ...], ...]:
-    row = st.lists(syllables, max_size=4 if room is None else room).map(tuple)
-    found = draw(st.lists(row, max_size=3))
+    row = rows(4 if room is None else room)
+    found = [draw(row) for _ in range(draw(st.integers(0, 3)))]
     while found and not found[-1]:
         found.pop()
     return tuple(found)
@@ -131,8 +153,7 @@ def fermatas(
         return ()
     ends = list(accumulate((note.length for note in tune), initial=Fraction(0)))
     begun = [Fraction(0), *ends[: len(tune)], *(change.at for change in changes)]
-    places = st.sampled_from(begun) | st.sampled_from([length / 2, length * 3 / 4])
-    return tuple(sorted(draw(st.sets(places, max_size=3))))
+    return tuple(sorted(some(draw, [*begun, length / 2, length * 3 / 4], 3)))
 
 
 @st.composite

@@ -10,7 +10,7 @@ settings.load_profile("steady")
 
 
 def pytest_collection_finish() -> None:
-    """Look for garbage seldom, and not in what is imported by now: it took a quarter of the time."""
+    """Look for garbage seldom, and not in what is imported by now: it took a fifth of the time."""
     gc.collect()
     gc.freeze()
     gc.set_threshold(100_000, 20, 100)
