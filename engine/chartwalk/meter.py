@@ -9,6 +9,7 @@ import re
 from collections.abc import Sequence
 from dataclasses import dataclass
 from fractions import Fraction
+from functools import cache
 from itertools import accumulate
 from typing import Final, Self
 
@@ -59,7 +60,7 @@ class Meter:
     @property
     def quarters(self) -> Fraction:
         """The length of a full bar, in quarter notes."""
-        return Fraction(4 * self.count, self.unit)
+        return _part_of_whole(self.count, self.unit)
 
     @property
     def compound(self) -> bool:
@@ -73,7 +74,7 @@ class Meter:
     @property
     def beat(self) -> Fraction:
         """The length of the felt beat, in quarter notes."""
-        return Fraction(4, self.unit) * (3 if self.compound else 1)
+        return _part_of_whole(3 if self.compound else 1, self.unit)
 
     @property
     def beats(self) -> int:
@@ -141,3 +142,9 @@ class Meter:
 
     def __str__(self) -> str:
         return f"{'+'.join(map(str, self.groups or (self.count,)))}/{self.unit}"
+
+
+@cache  # every key press asks for some, hundreds of times
+def _part_of_whole(count: int, unit: int) -> Fraction:
+    """Return so many of a whole note's parts, in quarter notes."""
+    return Fraction(4 * count, unit)

@@ -49,17 +49,20 @@ def variables_of(look: Look) -> dict[str, str]:
 THEMES: Final = {name: theme_of(look) for name, look in LOOKS.items()}
 
 
-def role_styles(variables: Mapping[str, str]) -> Mapping[str, Style]:
-    """Return the style of every role, from the variables of the theme in force."""
+def role_styles(variables: Mapping[str, str], under: Style) -> Mapping[str, Style]:
+    """Return the style of every role upon another, from the variables of the theme in force."""
     return _styles(
         tuple(variables.get(f"role-{role}", "") for role in ROLES),
         tuple(variables.get(f"ground-{role}", "") for role in ROLES),
+        under,
     )
 
 
 @cache
-def _styles(inks: tuple[str, ...], grounds: tuple[str, ...]) -> Mapping[str, Style]:
+def _styles(inks: tuple[str, ...], grounds: tuple[str, ...], under: Style) -> Mapping[str, Style]:
     return {
-        role: Style.parse(STYLES.get(role, "none")) + Style(color=ink, bgcolor=ground or None)
+        role: under
+        + Style.parse(STYLES.get(role, "none"))
+        + Style(color=ink, bgcolor=ground or None)
         for role, ink, ground in zip(ROLES, inks, grounds, strict=True)
     }

@@ -3,6 +3,7 @@
 from collections.abc import Sequence
 from typing import TYPE_CHECKING, ClassVar, Final, cast
 
+from rich.cells import cell_len
 from textual.app import ComposeResult
 from textual.content import Content
 from textual.screen import Screen
@@ -57,8 +58,14 @@ class Room(Screen[None]):
         message = self.query_one("#message", Message)
         if beside and message.display:
             text = f"{text} {self._message}"
+        text = printable(text)
+        lines = (text, self._message) if message.display else ()
+        # One line in the place of another needs no room made for it.
+        as_high = bool(lines) and all(
+            "\n" not in line and cell_len(line) <= message.size.width for line in lines
+        )
         self._message = text
-        message.update(printable(text))
+        message.update(text, layout=not as_high)
         message.display = True
         if self._fading:
             self._fading.stop()

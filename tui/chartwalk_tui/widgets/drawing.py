@@ -105,15 +105,16 @@ class Drawing(Widget, Generic[Value]):
             self._strips = self._drawn()
         if y >= len(self._strips):
             return Strip.blank(self.size.width, self.rich_style)
-        return self._strips[y].adjust_cell_length(self.size.width, self.rich_style)
+        return self._strips[y]
 
     def _drawn(self) -> list[Strip]:
         if self._value is None or not self.size:
             return []
         picture = self.draw(self._value, self.size.width, self.size.height)
-        inks = role_styles(self.app.theme_variables)
         ground = self.rich_style
-        return [
-            Strip([Segment(printable(text), ground + inks[role]) for text, role in row if text])
+        styles = role_styles(self.app.theme_variables, ground)
+        strips = (
+            Strip([Segment(printable(text), styles[role]) for text, role in row if text])
             for row in picture[: self.size.height]
-        ]
+        )
+        return [strip.adjust_cell_length(self.size.width, ground) for strip in strips]
