@@ -20,6 +20,8 @@ from chartwalk.log import Store
 from chartwalk.metronome import Metronome
 from chartwalk.midi import NO_OUTPUT, Ports
 from chartwalk_tui.app import ChartwalkApp
+from chartwalk_tui.app.home import PLAIN
+from chartwalk_tui.looks import BEACON, DAYLIGHT, INK
 
 if TYPE_CHECKING:
     from tests.tui.conftest import ToldClock
@@ -128,6 +130,28 @@ def test_stand(
     song: str, size: tuple[int, int],
 ) -> None:  # fmt: skip
     assert snap_compare(make_app(song), terminal_size=size, run_before=after(*PLACES[song]))
+
+
+def test_stand_on_a_large_screen(
+    snap_compare: Compare, make_app: MakeApp, after: Callable[..., Before]
+) -> None:
+    song = "lanterns-at-low-tide"
+    assert snap_compare(make_app(song), terminal_size=(200, 60), run_before=after(*PLACES[song]))
+
+
+@pytest.mark.parametrize(
+    ("look", "signs"),
+    [(DAYLIGHT.name, ""), (BEACON.name, ""), (INK.name, PLAIN)],
+    ids=["daylight", "beacon", "ink-in-ascii"],
+)
+def test_stand_in_another_look(
+    snap_compare: Compare, make_app: MakeApp, after: Callable[..., Before], store: Store,
+    look: str, signs: str,
+) -> None:  # fmt: skip
+    store.set("look.colours", look)
+    store.set("look.signs", signs)
+    song = "lanterns-at-low-tide"
+    assert snap_compare(make_app(song), terminal_size=(80, 24), run_before=after(*PLACES[song]))
 
 
 @pytest.mark.parametrize("size", SIZES, ids=lambda size: f"{size[0]}x{size[1]}")
