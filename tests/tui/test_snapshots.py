@@ -140,16 +140,16 @@ def test_stand_on_a_large_screen(
 
 
 @pytest.mark.parametrize(
-    ("look", "signs"),
+    "chosen",
     [(DAYLIGHT.name, ""), (BEACON.name, ""), (INK.name, PLAIN)],
     ids=["daylight", "beacon", "ink-in-ascii"],
 )
 def test_stand_in_another_look(
     snap_compare: Compare, make_app: MakeApp, after: Callable[..., Before], store: Store,
-    look: str, signs: str,
+    chosen: tuple[str, str],
 ) -> None:  # fmt: skip
-    store.set("look.colours", look)
-    store.set("look.signs", signs)
+    for name, value in zip(("look.colours", "look.signs"), chosen, strict=True):
+        store.set(name, value)
     song = "lanterns-at-low-tide"
     assert snap_compare(make_app(song), terminal_size=(80, 24), run_before=after(*PLACES[song]))
 
