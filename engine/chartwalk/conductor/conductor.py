@@ -6,12 +6,11 @@ what the clock was given of it. Where the music is comes from the clock.
 
 from collections.abc import Callable, Iterator, Sequence
 from dataclasses import replace
-from functools import lru_cache
 from itertools import takewhile
 from typing import Final
 
-from chartwalk.chart import Bar
 from chartwalk.clock.moment import moment
+from chartwalk.conductor.bars import at_end_of, bars_played
 from chartwalk.conductor.ledger import Done, Ledger
 from chartwalk.conductor.player import Player
 from chartwalk.metronome import Where
@@ -31,11 +30,8 @@ from chartwalk.run import (
     make_score,
     played,
 )
-from chartwalk.song import Song
 
 AHEAD: Final = 24  # bars that the clock has beyond the one it plays, as long as there are more
-
-
 PLAYING: Final = {
     Signal.RUN: Mode.RUNNING, Signal.LOOP: Mode.LOOPING, Signal.LISTEN: Mode.LISTENING,
 }  # fmt: skip
@@ -144,8 +140,8 @@ class Conductor:
         turn, late = where.turn, where.place < where.turn.bar.meter.beat
         if turn.counted is not None:
             before = self._in_the_round_before(session, plan)
-            return _ending(before, plan.last) if turn.round else session
-        return _ending(session, turn.step - 1) if late and turn.step > plan.first else session
+            return at_end_of(before, plan.last) if turn.round else session
+        return at_end_of(session, turn.step - 1) if late and turn.step > plan.first else session
 
     def _in_the_round_before(self, session: Session, plan: Plan) -> Session:
         """Return the session at the tempo of the round that is over."""
@@ -335,19 +331,4 @@ class Conductor:
         session = replace(session.signal(Signal.END), lap=0, looped=None)
         if session.mode is Mode.WAITING:
             return session.at(plan.first)
-        return session.at_place(plan.last, bars_played(session)[plan.last].length)
-
-
-@lru_cache(maxsize=4)
-def _bars(song: Song) -> tuple[Bar, ...]:
-    return tuple(song.bars[step.bar] for step in song.steps)
-
-
-def bars_played(session: Session) -> tuple[Bar, ...]:
-    """Return the bars of a session's song in play order."""
-    return _bars(session.song)
-
-
-def _ending(session: Session, step: int) -> Session:
-    """Return the session at the end of a step, on its last chord."""
-    return session.at_place(step, bars_played(session)[step].length)
+        return at_end_of(session, plan.last)
