@@ -1,12 +1,17 @@
 """What all tests share."""
 
 import gc
+import signal
 
 from hypothesis import settings
 
 # The same examples on every run: a failure found once is found again, and none comes by chance.
 settings.register_profile("steady", deadline=None, derandomize=True)
 settings.load_profile("steady")
+
+# A shell that runs the tests in the background has them, and what they start, ignore Ctrl+C.
+if signal.getsignal(signal.SIGINT) is signal.SIG_IGN:
+    signal.signal(signal.SIGINT, signal.default_int_handler)
 
 
 def pytest_collection_finish() -> None:

@@ -62,6 +62,7 @@ while True:
     time.sleep(60)
 """
 PORT = "listener:in"
+PATIENCE = 30.0  # seconds; only what hangs needs them
 
 
 def ringing(messages: list[bytes]) -> set[tuple[int, int]]:
@@ -148,7 +149,7 @@ class Terminal:
 
     def __exit__(self, *_: object) -> None:
         self.screen.kill()
-        self.screen.wait()
+        self.screen.wait(PATIENCE)
         self.close()
 
     def types(self, keys: bytes) -> None:
@@ -217,7 +218,7 @@ def test_a_screen_that_is_killed_leaves_nothing_ringing(
     )
     until(lambda: listener.notes() and len(listener.chord_notes()) >= 3)
     screen.send_signal(getattr(signal, name))
-    screen.wait()
+    screen.wait(PATIENCE)
     until(listener.released)
     assert unended(listener.messages) == set()
     notes = listener.chord_notes()  # a chord sounded at every moment
