@@ -181,7 +181,7 @@ def serving(name: str) -> Iterator[Server]:
             server.stop()
 
 
-@pytest.fixture(scope="session")
+@pytest.fixture(scope="module")  # it takes its share of a processor as long as it is there
 def jack() -> Iterator[str]:
     """Run a JACK server for all tests that leave it alone."""
     with serving(f"chartwalk-test-{os.getpid()}") as server:
