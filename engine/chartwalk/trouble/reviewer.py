@@ -22,7 +22,7 @@ from chartwalk.trouble.returning import Return, spot_return
 from chartwalk.trouble.review import Records, Review
 from chartwalk.trouble.spots import Spot, judged, song_spots, worst_first
 
-SOON: Final = 0.02  # seconds to the first telling; each further one takes twice as long
+SOON: Final = 0.01  # seconds to the first telling; each further one takes twice as long
 Record = TypeVar("Record", MarkRecord, PassRecord)
 
 
