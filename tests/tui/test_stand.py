@@ -401,3 +401,10 @@ async def test_where_no_chord_sounds_that_is_told(
         await player.press("space", key)
         assert "No chord here; the tune goes on alone." in player.text
         assert not player.clock.struck
+
+
+async def test_a_tick_after_the_last_screen_has_gone_is_no_trouble(stage: "OpenStage") -> None:
+    async with stage("first-lamp") as player:
+        app = player.app
+    assert not app.screen_stack
+    app.hear()

@@ -115,6 +115,8 @@ class ChartwalkApp(Planning):
 
     def hear(self) -> None:
         """Pass on what the clock has to say, and what has been found out about chords."""
+        if not self.screen_stack:  # the last tick, while the app is leaving
+            return
         said = iter(self.metronome.take_message, None)
         if message := " ".join(text for text in said if text):
             self.say(message)
